@@ -1,0 +1,156 @@
+"""Amounts a person types, and units: US, metric, imperial by name, and what only a rig can size (%, jugs, gross)."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+from vanlife_supply.constants import KG_PER_POUND, LITRES_PER_GALLON, LITRES_PER_IMPERIAL_GALLON
+from vanlife_supply.refusal import Refusal
+
+VOLUME: dict[str, float] = {
+    "L": 1.0,
+    "mL": 0.001,
+    "gal": LITRES_PER_GALLON,
+    "imp gal": LITRES_PER_IMPERIAL_GALLON,
+    "qt": LITRES_PER_GALLON / 4,
+    "cup": LITRES_PER_GALLON / 16,
+    "fl_oz": LITRES_PER_GALLON / 128,
+}
+"""Litres in one of each unit of volume."""
+
+MASS: dict[str, float] = {"kg": 1.0, "g": 0.001, "lb": KG_PER_POUND, "oz": KG_PER_POUND / 16}
+"""Kilograms in one of each unit of mass."""
+
+PERCENT = "%"
+GROSS = {"lb gross": "lb", "kg gross": "kg"}
+"""Weighed together with the container: the unit left when its tare is taken off."""
+
+_SPELLED = {
+    **{s: "L" for s in ("l", "ltr", "liter", "liters", "litre", "litres")},
+    **{s: "mL" for s in ("ml", "milliliter", "milliliters", "millilitre", "millilitres")},
+    **{s: "gal" for s in ("gal", "gals", "gallon", "gallons", "us gal")},
+    **{s: "imp gal" for s in ("imp gal", "imp gallon", "imp gallons", "imperial gal", "imperial gallons")},
+    **{s: "qt" for s in ("qt", "qts", "quart", "quarts")},
+    **{s: "cup" for s in ("cup", "cups")},
+    **{s: "fl_oz" for s in ("fl_oz", "fl oz", "floz")},
+    **{s: "kg" for s in ("kg", "kgs", "kilo", "kilos", "kilogram", "kilograms")},
+    **{s: "g" for s in ("g", "gram", "grams")},
+    **{s: "lb" for s in ("lb", "lbs", "pound", "pounds")},
+    **{s: "oz" for s in ("oz", "ounce", "ounces")},
+    **{s: "%" for s in ("%", "percent", "per cent")},
+    "lb gross": "lb gross",
+    "lbs gross": "lb gross",
+    "kg gross": "kg gross",
+    "gross": "gross",
+}
+
+_SHARES = {
+    "half": 50.0,
+    "a half": 50.0,
+    "quarter": 25.0,
+    "a quarter": 25.0,
+    "third": 100 / 3,
+    "a third": 100 / 3,
+    "two thirds": 200 / 3,
+    "three quarters": 75.0,
+    "full": 100.0,
+    "empty": 0.0,
+    "almost full": 95.0,
+    "almost": 95.0,
+    "nearly full": 95.0,
+    "almost empty": 5.0,
+    "nearly empty": 5.0,
+}
+_GLYPHS = {"½": "1/2", "¼": "1/4", "¾": "3/4", "⅓": "1/3", "⅔": "2/3"}
+_WHOLE = re.compile(r"[0-9]+(?:[.,][0-9]+)?|[.,][0-9]+")
+_FRACTION = re.compile(r"(?:([0-9]+) )?([0-9]+)/([0-9]+)")
+_AMOUNT = re.compile(r"((?:[0-9]+ )?[0-9]+/[0-9]+|[0-9.,]+)\s*(.*)")
+
+
+@dataclass(frozen=True, slots=True)
+class Amount:
+    """A number and its unit as typed; unit "" means the supply's display unit."""
+
+    value: float
+    unit: str = ""
+
+    def __str__(self) -> str:
+        return f"{self.value:g} {self.unit}".strip()
+
+
+def unit_named(text: str) -> str | None:
+    """The canonical name of a unit however it is spelled, or None."""
+    squeezed = " ".join(text.lower().split())
+    return _SPELLED.get(squeezed)
+
+
+def number(text: str) -> float:
+    """A plain non-negative decimal with point or comma, or a fraction such as `2 1/2`.
+
+    Raises Refusal for anything else; `1,234` is refused because nobody can tell what it means.
+    """
+    plain = text.strip()
+    fraction = _FRACTION.fullmatch(plain)
+    if fraction and int(fraction[3]):
+        return int(fraction[1] or 0) + int(fraction[2]) / int(fraction[3])
+    if not _WHOLE.fullmatch(plain):
+        if plain.startswith("-"):
+            raise Refusal(f"'{plain}' is below nothing: amounts are 0 or more.")
+        raise Refusal(f"'{plain}' is not a number: write it like 12, 12.5 or 1/2.")
+    head, comma, tail = plain.partition(",")
+    if comma and len(tail) == 3 and head.strip("0"):
+        raise Refusal(f"'{plain}' can be read two ways: write {head}.{tail} or {head}{tail}.")
+    return float(plain.replace(",", "."))
+
+
+def parse_amount(text: str) -> Amount:
+    """`12 gal`, `45 L`, `half`, `40%`, `24.3 lb gross`, `3 jugs`, `12` → Amount.
+
+    A word that is no unit is kept as the unit: it may be the label of a container, which only the rig knows.
+    """
+    plain = " ".join(text.split())
+    for glyph, spelled in _GLYPHS.items():
+        plain = re.sub(rf"(?<=[0-9]) ?{glyph}", f" {spelled}", plain).replace(glyph, spelled)
+    share = _SHARES.get(plain.lower())
+    if share is not None:
+        return Amount(share, PERCENT)
+    match = _AMOUNT.fullmatch(plain)
+    if match is None:
+        raise Refusal(f"'{text}' is not an amount: write it like 12 gal, 45 L, half or 40%.")
+    word = match[2].strip()
+    return Amount(number(match[1]), unit_named(word) or word)
+
+
+def convert(value: float, unit: str, measure: str, density: float | None) -> float:
+    """A value in a unit of volume or mass → the canonical unit of `measure` ("volume": L, "mass": kg).
+
+    `density` in kg/L carries a volume into a mass and back; without one such a unit is refused.
+    """
+    volume = VOLUME.get(unit)
+    mass = MASS.get(unit)
+    if volume is None and mass is None:
+        raise Refusal(f"'{unit}' is not a unit: use L, mL, gal, imp gal, qt, fl oz, kg, g, lb or oz.")
+    if measure == "volume":
+        if volume is not None:
+            return value * volume
+        return value * _known(mass) / _dense(density, unit)
+    if mass is not None:
+        return value * mass
+    return value * _known(volume) * _dense(density, unit)
+
+
+def shown(value: float, unit: str, measure: str, density: float | None) -> float:
+    """A canonical value → the number to show in `unit` (the inverse of `convert`)."""
+    return value / convert(1.0, unit, measure, density)
+
+
+def _known(factor: float | None) -> float:
+    assert factor is not None
+    return factor
+
+
+def _dense(density: float | None, unit: str) -> float:
+    if not density:
+        raise Refusal(f"'{unit}' needs the density of this supply: add density = ... (kg/L) to its [[supply]].")
+    return density
