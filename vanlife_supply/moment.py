@@ -17,6 +17,9 @@ TOO_FAR_AHEAD_S = 600.0
 # Hour of day and ± hours of each coarse word: common practice, no source.
 _PARTS = {"morning": (8, 3), "noon": (12, 2), "midday": (12, 2), "afternoon": (15, 3), "evening": (19, 3), "night": (21, 3)}
 _ROUGH_DAY_H = 12.0
+_DAY_NUMBER = r"(\d{1,2})(?![\d:.])(?! ?[ap]m)"
+_WEEKDAY = re.compile(rf"(?:(last|next) )?({'|'.join(WEEKDAYS)})[a-z]*\b ?(?:{_DAY_NUMBER})? ?(.*)")
+_MONTH_DAY = re.compile(rf"(?:(\d{{1,2}}) )?({'|'.join(_MONTHS)})[a-z]*\b ?(?:{_DAY_NUMBER})? ?(.*)")
 _AGO_UNIT_H = {"min": 1 / 60, "h": 1.0, "day": 24.0, "week": 168.0}
 
 
@@ -180,10 +183,10 @@ def _day(words: str, today: date, ahead: bool) -> tuple[date | None, str]:
             return today + timedelta(days=shift), rest or ("night" if "night" in phrase else "")
     if words.startswith("this "):
         return today, words[5:]
-    named = re.match(r"(?:(last|next) )?(mon|tue|wed|thu|fri|sat|sun)[a-z]*\b ?(?:(\d{1,2})(?![\d:.])(?! ?[ap]m))? ?(.*)", words)
+    named = _WEEKDAY.match(words)
     if named:
         return _weekday(named, today, ahead), named[4]
-    dated = re.match(r"(?:(\d{1,2}) )?(jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]*\b ?(?:(\d{1,2})(?![\d:.])(?! ?[ap]m))? ?(.*)", words)
+    dated = _MONTH_DAY.match(words)
     if dated and (dated[1] or dated[3]):
         return _month_day(int(dated[1] or dated[3]), _MONTHS.index(dated[2]) + 1, today, ahead), dated[4]
     return None, words

@@ -1,4 +1,7 @@
-"""What a vehicle carries: supplies, their containers, people. Canonical units: litres; kilograms for what is measured by mass."""
+"""What a vehicle carries: supplies, their containers, people.
+
+Canonical units: litres; kilograms for what is measured by mass.
+"""
 
 from __future__ import annotations
 

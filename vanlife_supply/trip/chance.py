@@ -1,0 +1,172 @@
+"""How likely a supply holds over some nights: the gamma law of use, in plain Python.
+
+Two-moment gamma (Welch-Satterthwaite) for the sum of unlike nights; exact for like nights without `cv_rate`.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from itertools import accumulate
+from typing import NamedTuple, Protocol
+
+from vanlife_supply.trip.model import Supply, Trip
+
+TOLERANCE = 1e-9
+"""Slack on chances and stocks, so that rounding cannot decide (trip.toml, schema 1)."""
+_RATE_CELLS = 64
+_RATE_REACH_SD = 6.0
+
+
+def gamma_cdf(shape: float, x: float) -> float:
+    """P(X ≤ x) for a gamma variable of that shape and scale 1: the regularised lower incomplete gamma function.
+
+    Series below shape + 1, continued fraction (modified Lentz) above: Abramowitz & Stegun 6.5.29 and 6.5.31.
+    """
+    if x <= 0.0:
+        return 0.0
+    if math.isinf(x):
+        return 1.0
+    front = math.exp(shape * math.log(x) - x - math.lgamma(shape))
+    if x < shape + 1.0:
+        return min(1.0, front * _series(shape, x))
+    return max(0.0, 1.0 - front * _fraction(shape, x))
+
+
+def _series(shape: float, x: float) -> float:
+    term = total = 1.0 / shape
+    n = shape
+    while term > total * 1e-17:
+        n += 1.0
+        term *= x / n
+        total += term
+    return total
+
+
+def _fraction(shape: float, x: float) -> float:
+    b = x + 1.0 - shape
+    c = 1e300
+    d = value = 1.0 / b
+    step = i = 0.0
+    while abs(step - 1.0) > 1e-15:
+        i += 1.0
+        a = -i * (i - shape)
+        b += 2.0
+        d = 1.0 / (a * d + b or 1e-300)
+        c = b + a / c or 1e-300
+        step = c * d
+        value *= step
+    return value
+
+
+class Span(NamedTuple):
+    """Nights `first`..`last` − 1 of one supply with `room` to use; `opening` when they begin at the trip's start."""
+
+    first: int
+    last: int
+    room: float
+    opening: bool
+
+
+class Law(Protocol):
+    """How one supply is used. Its chance must fall as the last day grows; nothing else is asked of it."""
+
+    def mean(self, first: int, last: int) -> float:
+        """Expected use over nights first..last − 1."""
+        ...
+
+    def chance(self, span: Span) -> float:
+        """P(use ≤ room)."""
+        ...
+
+    def joint(self, spans: Sequence[Span]) -> float:
+        """P(every span holds), the rate being one and the same throughout the trip."""
+        ...
+
+
+LawMaker = Callable[[Trip], Mapping[str, Law]]
+"""The one seam for other forecasts: a trip (its stays may be varied) → the law of each supply by name."""
+
+
+class GammaLaw:
+    """Use a night: mean and coefficient of variation, times the night's factor; `cv_rate` is shared by all nights."""
+
+    def __init__(self, supply: Supply, factors: Iterable[float]) -> None:
+        nights = list(factors)
+        self._supply = supply
+        self._sum = list(accumulate(nights, initial=0.0))
+        self._squares = list(accumulate((f * f for f in nights), initial=0.0))
+        self._known: dict[tuple[float, float, float, bool], float] = {}
+
+    def mean(self, first: int, last: int) -> float:
+        """Expected use over nights first..last − 1."""
+        return self._supply.mean * round(self._sum[last] - self._sum[first], 12)
+
+    def chance(self, span: Span) -> float:
+        """P(use ≤ room); computed once for like spans."""
+        first, last, room, opening = span
+        factors = round(self._sum[last] - self._sum[first], 12)
+        squares = round(self._squares[last] - self._squares[first], 12)
+        key = (factors, squares, room, opening)
+        if key not in self._known:
+            mu = self._supply.mean * factors
+            self._known[key] = _holds(mu, self._variance(mu, squares, opening, self._supply.cv_rate), room)
+        return self._known[key]
+
+    def joint(self, spans: Sequence[Span]) -> float:
+        """P(every span holds): spans are independent once the rate is known, so integrate over the rate."""
+        return sum(weight * math.prod(self._at_rate(span, rate) for span in spans) for rate, weight in self._rates())
+
+    def _variance(self, mu: float, squares: float, opening: bool, cv_rate: float) -> float:
+        s = self._supply
+        start = s.start_sd**2 if opening else 0.0
+        return float((s.cv * s.mean) ** 2 * squares + (cv_rate * mu) ** 2 + start)
+
+    def _at_rate(self, span: Span, rate: float) -> float:
+        mu = self.mean(span.first, span.last)
+        if mu <= 0.0:
+            return 1.0
+        squares = self._squares[span.last] - self._squares[span.first]
+        spread = self._variance(0.0, squares * rate * rate, span.opening, 0.0)
+        return _holds(mu * rate, spread, span.room)
+
+    def _rates(self) -> list[tuple[float, float]]:
+        """(rate relative to the mean, its probability): cells of a gamma of mean 1 and sd `cv_rate`."""
+        cv = self._supply.cv_rate
+        if cv <= 0.0:
+            return [(1.0, 1.0)]
+        low, high = max(0.0, 1.0 - _RATE_REACH_SD * cv), 1.0 + _RATE_REACH_SD * cv
+        edges = [low + (high - low) * i / _RATE_CELLS for i in range(_RATE_CELLS + 1)]
+        below = [gamma_cdf(1 / cv**2, edge / cv**2) for edge in edges]
+        below[0], below[-1] = 0.0, 1.0
+        return [((edges[i] + edges[i + 1]) / 2, below[i + 1] - below[i]) for i in range(_RATE_CELLS)]
+
+
+def _holds(mu: float, variance: float, room: float) -> float:
+    if room < 0.0:
+        return 0.0
+    if variance <= 0.0:
+        return 1.0 if mu <= room else 0.0
+    return gamma_cdf(mu * mu / variance, room * mu / variance)
+
+
+def assumed(trip: Trip) -> dict[str, Law]:
+    """The laws of a trip whose numbers all stand in its file."""
+    return {s.name: GammaLaw(s, trip.factors(s.name)) for s in trip.supplies}
+
+
+def span_of(supply: Supply, first: int, last: int, stock: float, *, opening: bool, closing: bool) -> Span:
+    """The span between two services: what must stay in reserve is taken off the stock."""
+    return Span(first, last, stock - (supply.last_reserve if closing else supply.reserve), opening)
+
+
+def interval_chance(law: Law, span: Span, *, closing: bool) -> float:
+    """P of the interval rule: nothing to use always holds, unless the trip ends below what must be left then."""
+    if law.mean(span.first, span.last) <= 0.0:
+        return 1.0 if not closing or span.room >= -TOLERANCE else 0.0
+    return law.chance(span)
+
+
+def enough(p: float, demanded: float) -> bool:
+    """Whether a chance reaches the demanded confidence, rounding apart."""
+    return p >= demanded - TOLERANCE
