@@ -154,3 +154,37 @@ def _dense(density: float | None, unit: str) -> float:
     if not density:
         raise Refusal(f"'{unit}' needs the density of this supply: add density = ... (kg/L) to its [[supply]].")
     return density
+
+
+_NO_MINOR = {"JPY", "KRW", "CLP", "ISK", "VND"}
+_MONEY = re.compile(r"(?:[$€£]|[A-Za-z]{3} )?\s*([0-9]+(?:[.,][0-9]{1,2})?)\s*(c|ct|¢|[$€£]|[A-Za-z]{3})?")
+
+
+def minor_digits(currency: str) -> int:
+    """Digits behind the decimal sign of a currency (ISO 4217, from memory)."""
+    return 0 if currency in _NO_MINOR else 2
+
+
+def parse_money(text: str, currency: str) -> int:
+    """`3.50`, `$3.50`, `3,50 €`, `35c` → minor units of `currency`; Refusal for anything else."""
+    match = _MONEY.fullmatch(text.strip())
+    code = (match[2] or "") if match else ""
+    if match is None or (len(code) == 3 and code.upper() != currency):
+        raise Refusal(f"'{text}' is not an amount of {currency}: write it like 3.50.")
+    value = float(match[1].replace(",", "."))
+    return round(value) if code in ("c", "ct", "¢") else round(value * 10 ** minor_digits(currency))
+
+
+def money_text(minor: int, currency: str) -> str:
+    """Minor units → `3.50`, the form log.csv and the screens use."""
+    digits = minor_digits(currency)
+    return f"{minor / 10**digits:.{digits}f}"
+
+
+def parse_price(text: str, currency: str, measure: str, density: float | None) -> float:
+    """`35c/gal`, `0.25 per L` → minor units for one canonical unit of `measure`."""
+    money, slash, unit = text.replace(" per ", "/").partition("/")
+    named = unit_named(unit)
+    if not slash or named is None:
+        raise Refusal(f"'{text}' is not a price: write it like 35c/gal or 0.25/L.")
+    return parse_money(money, currency) / convert(1.0, named, measure, density)

@@ -1,0 +1,347 @@
+"""What a person typed for one event → a checked Entry. One set of checks for the command line and the app."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from vanlife_supply.entry import model as m
+from vanlife_supply.entry.model import Entry
+from vanlife_supply.moment import Moment, When, every_days, read_when, refuse_ahead
+from vanlife_supply.quantity import GROSS, PERCENT, Amount, parse_amount, parse_money, parse_price
+from vanlife_supply.refusal import Refusal, nearest
+from vanlife_supply.rig.model import FILLS, GREY, PROPANE, Container, Rig, supply_named
+
+REFUSED_OVER = 1.25
+"""A typed amount over this many brims of what is named is refused; between one brim and this it is questioned."""
+
+_TO_THE_TOP = {"", "full", "to full", "to the top", "to the brim", "up", "all", "everything"}
+_UNKNOWN = {"some", "a bit", "?", "unknown", "don't know", "dont know"}
+_ALMOST = {"almost", "almost full", "nearly full", "nearly"}
+_CONDITIONS = ("heater", "hot", "cold", "away", "saving", "guests")
+
+
+@dataclass(frozen=True, slots=True)
+class Typed:
+    """One event as typed: every field a string, empty where nothing was said."""
+
+    kind: str
+    supply: str = ""
+    amount: str = ""
+    down_to: str = ""
+    container: str = ""
+    into: str = ""
+    at: str = ""
+    until: str = ""
+    every: str = ""
+    word: str = ""
+    method: str = ""
+    pets: str | None = None
+    paid: str = ""
+    price_per: str = ""
+    place: str = ""
+    note: str = ""
+    by: str = ""
+    typed: str = ""
+
+
+def build(said: Typed, rig: Rig, now: Moment) -> Entry:
+    """`said` → Entry without an id, recorded `now`. Refusal says what, where, what to do.
+
+    Times are read in the rig's zone, amounts against the containers named; what is
+    implausible but possible comes back `questioned`.
+    """
+    makers = {
+        m.PEOPLE: _people, m.CONDITION: _condition, m.LIMIT: _limit, m.NOTE: _note,
+        m.PLANNED: _planned, m.ASIDE: _aside,
+    }  # fmt: skip
+    if said.kind in makers:
+        entry = makers[said.kind](said, rig, now)
+    elif said.kind in m.SUPPLY_KINDS:
+        entry = _event(said, rig, now)
+    else:
+        raise Refusal(f"'{said.kind}' is not something to note{nearest(said.kind, list(m.LOG_KINDS))}.")
+    return replace(
+        entry,
+        paid=entry.paid if entry.paid is not None else (parse_money(said.paid, rig.currency) if said.paid else None),
+        place=_line("place", said.place),
+        note=_line("note", said.note) or entry.note,
+        by=said.by,
+        typed=said.typed,
+        recorded=now.epoch,
+    )
+
+
+def _event(said: Typed, rig: Rig, now: Moment) -> Entry:
+    supply = _supply(said, rig)
+    when = refuse_ahead(read_when(said.at or "now", now, rig.zone), now)
+    container = rig.container(supply, said.container).label if said.container else ""
+    into = rig.container(supply, said.into).label if said.into else ""
+    entry = Entry("", said.kind, when.moment, supply, container=container, into=into, slack_h=when.slack_h)
+    return _MAKERS[said.kind](entry, said, rig)
+
+
+def _supply(said: Typed, rig: Rig) -> str:
+    if said.supply:
+        name = supply_named(said.supply, tuple(s.name for s in rig.supplies))
+        rig.supply(name)
+        return name
+    filling = [s.name for s in rig.supplies if s.direction == FILLS]
+    if said.kind == m.DUMP and (GREY in filling or len(filling) == 1):
+        return GREY if GREY in filling else filling[0]
+    if len(rig.supplies) == 1:
+        return rig.supplies[0].name
+    raise Refusal(f"Which supply? Say it after '{said.kind}': {', '.join(s.name for s in rig.supplies)}.")
+
+
+def _fill(entry: Entry, said: Typed, rig: Rig) -> Entry:
+    text, price = " ".join(said.amount.lower().split()), said.price_per
+    if text in _UNKNOWN:
+        return entry
+    if text in _ALMOST:
+        return replace(entry, to="95 %")
+    if price and not text:
+        return _filled_by_price(entry, said, rig)
+    if text in _TO_THE_TOP:
+        return replace(entry, to=m.FULL)
+    top = next((t for t in (" to the top", " to the brim", " to full", " full") if text.endswith(t)), "")
+    done = _sized(entry, said.amount[: -len(top)] if top else said.amount, rig)
+    if price:
+        its = rig.supply(entry.supply)
+        paid = parse_price(price, rig.currency, its.measure, its.density) * rig.canonical(_must(done), entry.supply, entry.container)
+        done = replace(done, paid=round(paid))
+    return replace(done, to=m.FULL) if top else done
+
+
+def _filled_by_price(entry: Entry, said: Typed, rig: Rig) -> Entry:
+    its = rig.supply(entry.supply)
+    each = parse_price(said.price_per, rig.currency, its.measure, its.density)
+    if not said.paid or not each:
+        raise Refusal("A price alone says nothing: add --paid 3.50, or the amount.")
+    paid = parse_money(said.paid, rig.currency)
+    return replace(_sized(entry, f"{paid / each:.4g} {its.canonical}", rig), paid=paid)
+
+
+def _use(entry: Entry, said: Typed, rig: Rig) -> Entry:
+    return replace(_sized(entry, said.amount, rig), word=_line("what for", said.word))
+
+
+def _reading(entry: Entry, said: Typed, rig: Rig) -> Entry:
+    method = said.method.lower()
+    if method and method not in m.METHODS:
+        raise Refusal(f"'{said.method}' is not a way to read a level{nearest(method, list(m.METHODS))}: {', '.join(m.METHODS)}.")
+    done = _sized(entry, said.amount, rig)
+    weighed = done.unit in GROSS
+    return replace(done, method=method or ("scale" if weighed else "sight" if done.unit == PERCENT else ""))
+
+
+def _dump(entry: Entry, said: Typed, rig: Rig) -> Entry:
+    if said.down_to:
+        if said.amount:
+            raise Refusal("Give either what came out or --down-to what is left, not both.")
+        return replace(entry, to=_to_level(said.down_to, entry, rig))
+    if said.amount.lower() in ("", m.EMPTY, "all"):
+        return replace(entry, to=m.EMPTY)
+    return _sized(entry, said.amount, rig)
+
+
+def _next(entry: Entry, said: Typed, rig: Rig) -> Entry:
+    if len(rig.of(entry.supply)) < 2:
+        only = rig.of(entry.supply)[0].label
+        raise Refusal(f"There is no next {entry.supply} container, only {only}: say ran-out, or fill.")
+    if entry.container and entry.container == entry.into:
+        raise Refusal(f"{entry.container} cannot be both the empty one and the one opened: name two.")
+    return entry
+
+
+def _ran_out(entry: Entry, said: Typed, rig: Rig) -> Entry:
+    if said.word and said.word != m.COLD:
+        raise Refusal(f"'{said.word}' is not known here: only --cold.")
+    return replace(entry, word=said.word)
+
+
+def _exchange(entry: Entry, said: Typed, rig: Rig) -> Entry:
+    return _sized(entry, said.amount, rig) if said.amount else entry
+
+
+def _pour(entry: Entry, said: Typed, rig: Rig) -> Entry:
+    if not entry.container or not entry.into:
+        raise Refusal("Pouring needs both: --from the one poured out of and --into the one poured into.")
+    if entry.container == entry.into:
+        raise Refusal(f"Pouring {entry.container} into itself changes nothing: name two containers.")
+    if not said.amount:
+        return entry
+    done = _sized(replace(entry, container=entry.into), said.amount, rig)
+    return replace(done, container=entry.container)
+
+
+def _spill(entry: Entry, said: Typed, rig: Rig) -> Entry:
+    return _sized(entry, said.amount, rig)
+
+
+_MAKERS = {
+    m.FILL: _fill, m.USE: _use, m.READING: _reading, m.DUMP: _dump, m.NEXT: _next,
+    m.RAN_OUT: _ran_out, m.EXCHANGE: _exchange, m.POUR: _pour, m.SPILL: _spill,
+}  # fmt: skip
+
+
+def _sized(entry: Entry, text: str, rig: Rig) -> Entry:
+    """The entry with its amount, refused when absurd, questioned when more than fits."""
+    if not text.strip():
+        raise Refusal(f"How much? Say it after '{entry.kind} {entry.supply}': 2 gal, 45 L, half, 40%.")
+    amount = parse_amount(text)
+    if not amount.unit:
+        amount = Amount(amount.value, rig.supply(entry.supply).unit)
+    if amount.unit == "gross":
+        amount = Amount(amount.value, "lb gross" if rig.units == "us" else "kg gross")
+    return replace(entry, amount=amount.value, unit=amount.unit, questioned=doubt(amount, entry, rig))
+
+
+def doubt(amount: Amount, entry: Entry, rig: Rig) -> str:
+    """Why an amount is odd ("" if it is not); Refusal beyond 1.25 brims of what is named."""
+    brim, name, holder = _named_brim(amount, entry, rig)
+    value = rig.canonical(amount, entry.supply, holder)
+    if value > REFUSED_OVER * brim * (1 + 1e-9):
+        raise Refusal(f"{amount} is more than {name} holds ({_told(brim, entry.supply, rig)}): check the number or the unit.")
+    return f"more than {name} holds" if value > brim * (1 + 1e-6) else ""
+
+
+def _named_brim(amount: Amount, entry: Entry, rig: Rig) -> tuple[float, str, str]:
+    if entry.container:
+        return rig.container(entry.supply, entry.container).capacity, entry.container, entry.container
+    mine = rig.of(entry.supply)
+    if amount.unit in GROSS:
+        fits = [c for c in mine if c.tare and _weighs(amount, c, rig)]
+        if not fits:
+            known = [c for c in mine if c.tare] or list(mine)
+            return known[0].capacity, known[0].label, known[0].label
+        return fits[0].capacity, fits[0].label, fits[0].label
+    name = mine[0].label if len(mine) == 1 else f"all {entry.supply}"
+    return rig.capacity(entry.supply), name, ""
+
+
+def _weighs(amount: Amount, c: Container, rig: Rig) -> bool:
+    try:
+        return rig.canonical(amount, c.supply, c.label) <= REFUSED_OVER * c.capacity
+    except Refusal:
+        return False
+
+
+def _told(value: float, supply: str, rig: Rig) -> str:
+    its = rig.supply(supply)
+    return f"{value / rig.canonical(Amount(1.0, its.unit), supply):.3g} {its.unit}"
+
+
+def _to_level(text: str, entry: Entry, rig: Rig) -> str:
+    amount = parse_amount(text)
+    amount = Amount(amount.value, amount.unit or rig.supply(entry.supply).unit)
+    doubt(amount, entry, rig)
+    return str(amount)
+
+
+def _people(said: Typed, rig: Rig, now: Moment) -> Entry:
+    count = parse_amount(said.amount or "?") if said.amount.strip() else None
+    if count is None or count.unit or not 0 <= count.value <= 99:
+        raise Refusal(f"How many people? Write a number from 0 to 99, not '{said.amount}'.")
+    entry = Entry("", m.PEOPLE, _happened(said, rig, now).moment, amount=count.value)
+    return replace(entry, until=_until(said, entry, rig, now), pets=said.pets or "")
+
+
+def _condition(said: Typed, rig: Rig, now: Moment) -> Entry:
+    word = _line("condition", said.word).lower()
+    if not word:
+        raise Refusal(f"Which condition? Say {', '.join(_CONDITIONS)} or a word of your own.")
+    when = _happened(said, rig, now)
+    entry = Entry("", m.CONDITION, when.moment, word=word, slack_h=when.slack_h)
+    if said.down_to == m.OFF:
+        return replace(entry, to=m.OFF)
+    return replace(entry, until=_until(said, entry, rig, now))
+
+
+def _limit(said: Typed, rig: Rig, now: Moment) -> Entry:
+    word = _line("limit", said.word).lower()
+    if not word:
+        raise Refusal("Which limit? Say it in a word: food, stay, move.")
+    return _ahead(Entry("", m.LIMIT, now, word=word), said, rig, now)
+
+
+def _planned(said: Typed, rig: Rig, now: Moment) -> Entry:
+    if said.word not in (m.DUMP, m.FILL):
+        raise Refusal(f"'{said.word}' cannot be planned: plan a dump or a fill.")
+    supply = _supply(replace(said, kind=said.word), rig)
+    return _ahead(Entry("", m.PLANNED, now, supply, word=said.word), said, rig, now)
+
+
+def _ahead(entry: Entry, said: Typed, rig: Rig, now: Moment) -> Entry:
+    """A limit or plan with its date and repeat, or its end (`drop`)."""
+    if said.down_to == m.DROP:
+        return replace(entry, to=m.DROP)
+    if not said.at:
+        raise Refusal(f"When? Say it with --at: {entry.word} --at sat, or --at 2026-05-16T12:00.")
+    when = read_when(said.at, now, rig.zone, ahead=True)
+    if when.moment.epoch <= now.epoch and not said.every:
+        raise Refusal(f"{when.moment.local():%Y-%m-%d %H:%M} is past: give a time ahead.")
+    if said.every:
+        every_days(said.every)
+    return replace(entry, until=when.moment, to=f"every {said.every.removeprefix('every ')}" if said.every else "")
+
+
+def _note(said: Typed, rig: Rig, now: Moment) -> Entry:
+    text = _line("note", said.word or said.note)
+    if not text:
+        raise Refusal("An empty note says nothing: write the words after 'note'.")
+    when = _happened(said, rig, now)
+    return Entry("", m.NOTE, when.moment, note=text, slack_h=when.slack_h)
+
+
+def _aside(said: Typed, rig: Rig, now: Moment) -> Entry:
+    container = _any_container(said, rig)
+    when = _happened(said, rig, now)
+    word = m.BACK if said.down_to == m.BACK else _line("why", said.word).lower()
+    return Entry("", m.ASIDE, when.moment, container.supply, container=container.label, word=word, slack_h=when.slack_h)
+
+
+def _any_container(said: Typed, rig: Rig) -> Container:
+    """The container of that name in the supply named, else in the first supply that has it (labels before letters)."""
+    if said.supply:
+        return rig.container(_supply(said, rig), said.container)
+    plain = said.container.strip().lower()
+    for matches in (
+        [c for c in rig.containers if c.label.lower() == plain],
+        [c for c in rig.containers if c.letter.lower() == plain],
+    ):
+        if matches:
+            return matches[0]
+    there = [c.label for c in rig.containers]
+    raise Refusal(f"No container '{said.container}'{nearest(said.container, there)}: there is {', '.join(there)}.")
+
+
+def _happened(said: Typed, rig: Rig, now: Moment) -> When:
+    return refuse_ahead(read_when(said.at or "now", now, rig.zone), now)
+
+
+def _until(said: Typed, entry: Entry, rig: Rig, now: Moment) -> Moment | None:
+    if not said.until:
+        return None
+    end = read_when(said.until, now, rig.zone, ahead=True).moment
+    if end.epoch <= entry.at.epoch:
+        raise Refusal(f"It would end ({end.local():%Y-%m-%d %H:%M}) before it begins: give a later --until.")
+    return end
+
+
+def _line(what: str, text: str) -> str:
+    """One line of printable text of at most 500 characters."""
+    plain = " ".join(text.split())
+    if len(plain) > 500 or any(ord(ch) < 32 or 0x202A <= ord(ch) <= 0x202E or 0x2066 <= ord(ch) <= 0x2069 for ch in plain):
+        raise Refusal(f"The {what} has characters that cannot be kept, or over 500 of them: write it shorter and plainly.")
+    return plain
+
+
+def _must(entry: Entry) -> Amount:
+    said = entry.said
+    assert said is not None
+    return said
+
+
+def takes_gross(supply: str, rig: Rig) -> bool:
+    """Whether a bare weight of this supply is said with its container on the scale (all its tares are known)."""
+    return supply == PROPANE and all(c.tare for c in rig.of(supply))
