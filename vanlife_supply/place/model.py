@@ -76,10 +76,15 @@ class Track:
 
 def place_id(source_ref: str, name: str | None, lat: float | None, lon: float | None) -> str:
     """The id of a place from what it is, so that reading a file twice gives the same ids."""
-    what = source_ref if is_osm_ref(source_ref) else f"{name or ''}|{lat}|{lon}"
+    what = source_ref if names_object(source_ref) else f"{name or ''}|{lat}|{lon}"
     return hashlib.sha256(what.encode("utf-8", "replace")).hexdigest()[:20]
 
 
 def is_osm_ref(text: str) -> bool:
-    """True for `node/123`, `way/5`, `relation/7` (negative: not yet uploaded)."""
+    """True for the form `node/123`, `way/5`, `relation/-7`."""
     return _OSM_REF.fullmatch(text) is not None
+
+
+def names_object(ref: str) -> bool:
+    """True if an OSM reference means the same object everywhere; negative ids are only good inside one file."""
+    return is_osm_ref(ref) and "/-" not in ref

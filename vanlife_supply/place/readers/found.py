@@ -8,7 +8,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Literal
 
-from vanlife_supply.place.model import OSM_LICENCE, Place, Point, Track, is_osm_ref, place_id
+from vanlife_supply.place.model import OSM_LICENCE, Place, Point, Track, names_object, place_id
 
 PROBLEMS_TOLD = 20
 """So many problems are told one by one; the rest is counted."""
@@ -70,7 +70,7 @@ class Finds:
             self.problem(f"{what}{f' ({name})' if name else ''} is left out: {spot}.")
             return
         licence = licence or self.licence
-        if not licence and is_osm_ref(ref) and "/-" not in ref:
+        if not licence and names_object(ref):
             licence = OSM_LICENCE
         self.places.append(
             Place(

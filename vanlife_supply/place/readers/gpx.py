@@ -7,7 +7,7 @@ import xml.etree.ElementTree as ET
 
 from vanlife_supply.place.model import Point, is_osm_ref
 from vanlife_supply.place.readers.found import Finds, Read, clean_line, spot
-from vanlife_supply.place.readers.text import child_text, children, local
+from vanlife_supply.place.readers.text import child_text, children
 
 _PAIR = re.compile(r"([A-Za-z_][\w:.-]*)=(.+)", re.DOTALL)
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import xml.etree.ElementTree as ET
 from collections.abc import Mapping, Sequence
 
-from vanlife_supply.place.model import OSM_LICENCE, Point
+from vanlife_supply.place.model import Point
 from vanlife_supply.place.readers.found import Finds, Read, clean_line, middle, spot
 from vanlife_supply.place.readers.geojson import as_text, licence_of
 from vanlife_supply.place.readers.text import children, local

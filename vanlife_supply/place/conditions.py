@@ -1,0 +1,152 @@
+"""The conditions tags put on a place: who may use it, what it costs, how large a vehicle fits, when it was checked."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from decimal import Decimal
+from typing import Literal
+
+from vanlife_supply.place.model import What, Word
+
+Tags = Mapping[str, str]
+
+_CLOSED_TO_US = ("no", "private")
+_LIMITED = ("customers", "permit", "destination", "network", "members", "residents")
+_CHARGE = re.compile(
+    r"(?P<amount>\d{1,7}(?:\.\d{1,4})?) (?P<currency>[A-Z]{3})"
+    r"(?:/(?:(?P<per>\d{1,6}(?:\.\d+)?) ?)?(?P<unit>[a-z][a-z ]{0,20}))?(?:/(?P<time>[a-z0-9][a-z0-9 ]{0,20}))?"
+)
+_METRES = re.compile(r"(\d{1,4}(?:\.\d{1,3})?)(?: ?m)?")
+_FEET = re.compile(r"(\d{1,3})'(?:(\d{1,2}(?:\.\d)?)\")?")
+_FEE_KEYS: dict[What, str] = {
+    "fresh": "water_point:fee",
+    "grey": "sanitary_dump_station:fee",
+    "toilet": "sanitary_dump_station:fee",
+}
+_CHECKED_KEYS = ("check_date", "survey:date", "timestamp")
+_METRES_PER_FOOT = 0.3048  # exact, international foot
+_DAY_S = 86_400.0
+
+
+def access(tags: Tags) -> tuple[Literal["free", "limited", "closed"], str]:
+    """Who may come in, and the word of the tag that says so."""
+    word = tags.get("access", "")
+    if word in _CLOSED_TO_US:
+        return "closed", word
+    return ("limited", word) if word in _LIMITED else ("free", word)
+
+
+@dataclass(frozen=True, slots=True)
+class Charge:
+    """A price: `amount` of `currency` (ISO 4217) for `per` of `unit` ("" = once) and `time` ("" = no time)."""
+
+    amount: Decimal
+    currency: str
+    per: Decimal = Decimal(1)
+    unit: str = ""
+    time: str = ""
+
+
+def charge(text: str) -> Charge | None:
+    """`1.00 EUR/100 litre`, `12.50 EUR/night` as a price; None for anything less strict, which is shown as it stands.
+
+    Form: https://wiki.openstreetmap.org/wiki/Key:charge.
+    """
+    found = _CHARGE.fullmatch(text.strip())
+    if found is None:
+        return None
+    per = Decimal(found["per"] or 1)
+    if per == 0:
+        return None
+    return Charge(Decimal(found["amount"]), found["currency"], per, found["unit"] or "", found["time"] or "")
+
+
+@dataclass(frozen=True, slots=True)
+class Fee:
+    """What a service costs: `due` yes/no/ask, its `charge` if readable, and the words of the tags to show."""
+
+    due: Word
+    charge: Charge | None
+    text: str
+
+
+def fee(tags: Tags, what: What) -> Fee:
+    """The fee for one thing at a place; a fee said for that service alone comes before the place's own."""
+    key = _FEE_KEYS.get(what, "fee")
+    key = key if key in tags else "fee"
+    said, price, except_when = tags.get(key, ""), tags.get("charge", ""), tags.get(f"{key}:conditional", "")
+    words = [f"fee {said}" if said else "", price, except_when]
+    due: Word = "ask"
+    if not except_when:
+        due = "yes" if said == "yes" or (price and not said) else "no" if said in ("no", "donation") else "ask"
+    return Fee(due, charge(price), "; ".join(word for word in words if word))
+
+
+def metres(text: str) -> float | None:
+    """`3.2`, `3.2 m`, `13'6"` in metres; None for other spellings (comma, ft), which are mistakes and shown.
+
+    Form: https://wiki.openstreetmap.org/wiki/Key:maxheight.
+    """
+    text = text.strip()
+    plain = _METRES.fullmatch(text)
+    if plain:
+        return float(plain[1])
+    feet = _FEET.fullmatch(text)
+    if feet is None or float(feet[2] or 0) >= 12:
+        return None
+    return (int(feet[1]) + float(feet[2] or 0) / 12) * _METRES_PER_FOOT
+
+
+@dataclass(frozen=True, slots=True)
+class Vehicle:
+    """The outer measures of the vehicle, metres; None = not known."""
+
+    height: float | None = None
+    length: float | None = None
+    width: float | None = None
+
+
+def fits(tags: Tags, vehicle: Vehicle) -> tuple[Word, str]:
+    """Whether the vehicle gets in, and why: no beats ask beats yes."""
+    verdict: tuple[Word, str] = ("yes", "")
+    for word, size in (("height", vehicle.height), ("length", vehicle.length), ("width", vehicle.width)):
+        for key in (f"max{word}", f"max{word}:physical"):
+            text = tags.get(key, "")
+            if not text or text in ("default", "none", "below_default", "no_sign", "unsigned"):
+                continue
+            limit = metres(text)
+            if limit is not None and size is not None and size > limit:
+                return "no", f"the {word} limit is {text}, the vehicle is {size:g} m"
+            if limit is None or size is None:
+                verdict = ("ask", f"the {word} limit is {text}")
+    return verdict
+
+
+def checked(tags: Tags) -> float | None:
+    """When the map's knowledge of a place was last checked (seconds UTC), if its tags say so."""
+    for key in _CHECKED_KEYS:
+        try:
+            told = datetime.fromisoformat(tags.get(key, ""))
+            return (told if told.tzinfo else told.replace(tzinfo=UTC)).timestamp()
+        except (ValueError, OverflowError):
+            continue
+    return None
+
+
+def ago(seconds: float) -> str:
+    """How long ago in plain words: today, 5 days ago, 3 weeks ago, 14 months ago, 3 years ago."""
+    days = seconds / _DAY_S
+    for size, word, most in ((1.0, "day", 14.0), (7.0, "week", 60.0), (30.44, "month", 730.5)):
+        if days < most:
+            count = int(days / size)
+            return "today" if count == 0 else f"{count} {word}{'s' if count > 1 else ''} ago"
+    return f"{int(days / 365.25)} years ago"
+
+
+def own_words(tags: Tags) -> str:
+    """The free text of a place on one line: where a map says what its tags cannot."""
+    texts = dict.fromkeys(tags.get(key, "") for key in ("description", "note", "comment"))
+    return " / ".join(" ".join(text.split()) for text in texts if text)
