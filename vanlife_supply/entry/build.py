@@ -90,7 +90,7 @@ def _supply(said: Typed, rig: Rig) -> str:
         return GREY if GREY in filling else filling[0]
     if len(rig.supplies) == 1:
         return rig.supplies[0].name
-    raise Refusal(f"Which supply? Say it after '{said.kind}': {', '.join(s.name for s in rig.supplies)}.")
+    raise Refusal(f"Which supply? Say it after '{said.kind}': {', '.join(rig.say(s.name) for s in rig.supplies)}.")
 
 
 def _fill(entry: Entry, said: Typed, rig: Rig) -> Entry:
@@ -107,8 +107,8 @@ def _fill(entry: Entry, said: Typed, rig: Rig) -> Entry:
     done = _sized(entry, said.amount[: -len(top)] if top else said.amount, rig)
     if price:
         its = rig.supply(entry.supply)
-        paid = parse_price(price, rig.currency, its.measure, its.density) * rig.canonical(_must(done), entry.supply, entry.container)
-        done = replace(done, paid=round(paid))
+        each = parse_price(price, rig.currency, its.measure, its.density)
+        done = replace(done, paid=round(each * rig.canonical(_must(done), entry.supply, entry.container)))
     return replace(done, to=m.FULL) if top else done
 
 
@@ -128,7 +128,8 @@ def _use(entry: Entry, said: Typed, rig: Rig) -> Entry:
 def _reading(entry: Entry, said: Typed, rig: Rig) -> Entry:
     method = said.method.lower()
     if method and method not in m.METHODS:
-        raise Refusal(f"'{said.method}' is not a way to read a level{nearest(method, list(m.METHODS))}: {', '.join(m.METHODS)}.")
+        ways = ", ".join(m.METHODS)
+        raise Refusal(f"'{said.method}' is not a way to read a level{nearest(method, list(m.METHODS))}: {ways}.")
     done = _sized(entry, said.amount, rig)
     weighed = done.unit in GROSS
     return replace(done, method=method or ("scale" if weighed else "sight" if done.unit == PERCENT else ""))
@@ -147,7 +148,7 @@ def _dump(entry: Entry, said: Typed, rig: Rig) -> Entry:
 def _next(entry: Entry, said: Typed, rig: Rig) -> Entry:
     if len(rig.of(entry.supply)) < 2:
         only = rig.of(entry.supply)[0].label
-        raise Refusal(f"There is no next {entry.supply} container, only {only}: say ran-out, or fill.")
+        raise Refusal(f"There is no next container for {rig.say(entry.supply)}, only {only}: say ran-out, or fill.")
     if entry.container and entry.container == entry.into:
         raise Refusal(f"{entry.container} cannot be both the empty one and the one opened: name two.")
     return entry
@@ -187,7 +188,7 @@ _MAKERS = {
 def _sized(entry: Entry, text: str, rig: Rig) -> Entry:
     """The entry with its amount, refused when absurd, questioned when more than fits."""
     if not text.strip():
-        raise Refusal(f"How much? Say it after '{entry.kind} {entry.supply}': 2 gal, 45 L, half, 40%.")
+        raise Refusal(f"How much? Say it after '{entry.kind} {rig.say(entry.supply)}': 2 gal, 45 L, half, 40%.")
     amount = parse_amount(text)
     if not amount.unit:
         amount = Amount(amount.value, rig.supply(entry.supply).unit)
@@ -201,7 +202,8 @@ def doubt(amount: Amount, entry: Entry, rig: Rig) -> str:
     brim, name, holder = _named_brim(amount, entry, rig)
     value = rig.canonical(amount, entry.supply, holder)
     if value > REFUSED_OVER * brim * (1 + 1e-9):
-        raise Refusal(f"{amount} is more than {name} holds ({_told(brim, entry.supply, rig)}): check the number or the unit.")
+        holds = _told(brim, entry.supply, rig)
+        raise Refusal(f"{amount} is more than {name} holds ({holds}): check the number or the unit.")
     return f"more than {name} holds" if value > brim * (1 + 1e-6) else ""
 
 
@@ -215,7 +217,7 @@ def _named_brim(amount: Amount, entry: Entry, rig: Rig) -> tuple[float, str, str
             known = [c for c in mine if c.tare] or list(mine)
             return known[0].capacity, known[0].label, known[0].label
         return fits[0].capacity, fits[0].label, fits[0].label
-    name = mine[0].label if len(mine) == 1 else f"all {entry.supply}"
+    name = mine[0].label if len(mine) == 1 else f"everything for {rig.say(entry.supply)} together"
     return rig.capacity(entry.supply), name, ""
 
 

@@ -83,8 +83,12 @@ class Rig:
         for supply in self.supplies:
             if supply.name == name:
                 return supply
-        carried = ", ".join(s.name for s in self.supplies)
-        raise Refusal(f"This rig carries no {name}: it carries {carried}; add one to rig.toml and run 'rig load'.")
+        carried = ", ".join(self.say(s.name) for s in self.supplies)
+        raise Refusal(f"This rig carries no {self.say(name)}: it carries {carried}; add it to rig.toml and run 'rig load'.")
+
+    def say(self, supply: str) -> str:
+        """The word for a supply in a sentence of this rig's owner."""
+        return spoken(supply, self.units)
 
     def of(self, supply: str) -> tuple[Container, ...]:
         """The containers of a supply in rig order."""
@@ -106,7 +110,7 @@ class Rig:
                 return matches[0]
         there = ", ".join(f"{c.letter} ({c.label})" if c.label != c.letter else c.letter for c in mine)
         hint = nearest(name, [c.label for c in mine])
-        raise Refusal(f"No container '{name}' for {supply}{hint}: there is {there or 'none'}.")
+        raise Refusal(f"No container '{name}' for {self.say(supply)}{hint}: there is {there or 'none'}.")
 
     def canonical(self, amount: Amount, supply: str, container: str = "") -> float:
         """An amount as typed → litres or kilograms of that supply.
@@ -144,7 +148,7 @@ class Rig:
             if plain in (c.label.lower(), c.kind.lower(), f"{c.label}s".lower(), f"{c.kind}s".lower()) and plain:
                 return c.capacity
         known = ["gal", "L", "lb", "kg", *(c.label for c in self.of(supply))]
-        raise Refusal(f"'{word}' is neither a unit nor a container of {supply}{nearest(word, known)}.")
+        raise Refusal(f"'{word}' is neither a unit nor a container of {self.say(supply)}{nearest(word, known)}.")
 
 
 @dataclass(frozen=True, slots=True)
@@ -170,6 +174,12 @@ SPOKEN: dict[str, str] = {
     **dict.fromkeys(("p", "propane", "gas", "lpg", "lp gas"), PROPANE),
 }
 """What people type for the four standard supplies → the canonical name."""
+
+
+def spoken(supply: str, units: str = "us") -> str:
+    """The word for a supply in a sentence: water, gray (grey in metric rigs), alcohol, propane, or its own name."""
+    grey = "gray" if units == "us" else "grey"
+    return {FRESH: "water", GREY: grey, STOVE_FUEL: "alcohol"}.get(supply, supply)
 
 
 def supply_named(word: str, own: tuple[str, ...] = ()) -> str:

@@ -1,0 +1,236 @@
+"""A whole phrase as a person types it → what was typed, field by field: `filled water b 5 3.50 last night`.
+
+The grammar is loose on purpose: a verb, then supply, container, amount, money and time in the order
+people say them. `read_phrase` only sorts the words; `build` checks what they mean.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+
+from vanlife_supply.entry import model as m
+from vanlife_supply.entry.build import Typed, takes_gross
+from vanlife_supply.moment import Moment, read_when
+from vanlife_supply.quantity import number, parse_amount, unit_named
+from vanlife_supply.refusal import Refusal, nearest
+from vanlife_supply.rig.model import FRESH, SPOKEN, Rig
+
+VERBS: dict[str, tuple[str, str]] = {
+    # first words: the kind of entry, the way it was read
+    **dict.fromkeys(("filled", "fill", "topped", "added", "bought", "got"), (m.FILL, "")),
+    **dict.fromkeys(("dumped", "dump", "emptied"), (m.DUMP, "")),
+    **dict.fromkeys(("next", "opened"), (m.NEXT, "")),
+    **dict.fromkeys(("ran out", "ran-out", "out"), (m.RAN_OUT, "")),
+    **dict.fromkeys(("looked", "look", "reading", "read", "left"), (m.READING, "sight")),
+    **dict.fromkeys(("weighed", "weigh"), (m.READING, "scale")),
+    **dict.fromkeys(("dipped", "measured"), (m.READING, "stick")),
+    "counted": (m.READING, "count"),
+    **dict.fromkeys(("used", "use", "took"), (m.USE, "")),
+    **dict.fromkeys(("traded", "traded in", "exchanged", "exchange"), (m.EXCHANGE, "")),
+    **dict.fromkeys(("spilled", "spilt", "spill", "leaked", "lost"), (m.SPILL, "")),
+    **dict.fromkeys(("poured", "pour"), (m.POUR, "")),
+    **dict.fromkeys(("note", "noted"), (m.NOTE, "")),
+}
+
+USUAL_USES: dict[str, tuple[str, str]] = {
+    # word: supply, amount; common practice, no source; all are starting points
+    "shower": (FRESH, "1 gal"),
+    "dishes": (FRESH, "0.3 gal"),
+    "wash": (FRESH, "0.5 gal"),
+    "coffee": (FRESH, "0.4 L"),
+}
+
+_FILLER = {"of", "the", "with", "to", "up", "about", "in", "and"}
+_MONEY = re.compile(r"[$€£][0-9]+(?:[.,][0-9]{1,2})?|[0-9]+[.,][0-9]{2}(?:[$€£])?|[0-9]+c")
+_NUMBER = re.compile(r"[0-9]+(?:[.,][0-9]+)?")
+
+
+def read_phrase(text: str, rig: Rig, now: Moment) -> Typed:
+    """`text` sorted into its parts. Refusal names the first word that fits nowhere and the nearest right one."""
+    words = text.split()
+    if not words:
+        raise Refusal("Nothing was typed: say what happened, like 'filled water' or 'dumped'.")
+    kind, method, rest = _verb(words)
+    typed = Typed(kind, method=method, typed=" ".join(words))
+    if kind == m.NOTE:
+        return replace(typed, word=" ".join(rest))
+    if kind == m.POUR:
+        return _poured(typed, rest, rig, now)
+    rest, when = _time_at_end(rest, now, rig.zone)
+    typed = replace(typed, at=when)
+    supply, rest = _take_supply(rest, rig)
+    if kind == m.NEXT:
+        supply, rest = supply or FRESH, [w for w in rest if w.lower() not in ("jug", "next")]
+    if kind == m.USE:
+        typed, supply, rest = _what_for(typed, supply, rest)
+    if kind == m.READING and method == "sight":
+        rest = [w for w in rest if w not in ("left", "remaining")]
+    container, rest = _take_container(rest, supply, rig)
+    amount, paid, rest = _take_amount(rest, kind, supply, rig)
+    if rest and all(w.lower() in _FILLER for w in rest):
+        rest = []
+    if rest:
+        raise Refusal(_stray(rest[0], supply, rig))
+    amount = _as_weighed(amount, method, supply, rig)
+    return replace(typed, supply=supply, container=container, amount=amount or typed.amount, paid=paid)
+
+
+def first_words() -> list[str]:
+    """The verbs a phrase may begin with, for completion."""
+    return list(VERBS)
+
+
+def next_words(text: str, rig: Rig) -> list[str]:
+    """Words that may follow what is typed so far: verbs, then supplies, then containers and units."""
+    words = text.lower().split()
+    if not words:
+        return first_words()
+    try:
+        kind, _, rest = _verb(words)
+    except Refusal:
+        return [v for v in first_words() if v.startswith(words[0])]
+    supply, rest = _take_supply(rest, rig)
+    if not supply:
+        uses = list(USUAL_USES) if kind == m.USE else []
+        return [rig.say(s.name) for s in rig.supplies] + uses
+    held = [c.label for c in rig.of(supply)]
+    return [*held, rig.supply(supply).unit, "half", "some", "now", "last night", "yesterday", "this morning"]
+
+
+def _verb(words: list[str]) -> tuple[str, str, list[str]]:
+    lowered = [w.lower() for w in words]
+    for length in (2, 1):
+        found = VERBS.get(" ".join(lowered[:length]))
+        if found and len(words) >= length:
+            rest = words[length:]
+            if found[0] == m.RAN_OUT and rest and rest[0].lower() == "of":
+                rest = rest[1:]
+            return found[0], found[1], rest
+    raise Refusal(f"'{words[0]}' is not something to note{nearest(words[0], first_words())}: start with filled, dumped, "
+                  "next, ran out, looked, weighed, used, poured or spilled.")  # fmt: skip
+
+
+def _time_at_end(words: list[str], now: Moment, zone: str) -> tuple[list[str], str]:
+    """The longest run of words at the end that is a time, taken off."""
+    for start in range(len(words)):
+        tail = " ".join(words[start:])
+        if not re.search(r"[A-Za-z:]|\d{4}-", tail) or unit_named(tail):
+            continue
+        try:
+            read_when(tail, now, zone)
+        except Refusal:
+            continue
+        return words[:start], tail
+    return words, ""
+
+
+def _take_supply(words: list[str], rig: Rig) -> tuple[str, list[str]]:
+    own = {s.name.lower(): s.name for s in rig.supplies}
+    carried = set(own.values())
+    for i, word in enumerate(words):
+        name = own.get(word.lower()) or SPOKEN.get(word.lower())
+        if name in carried and (i == 0 or len(word) > 1):
+            return str(name), words[:i] + words[i + 1 :]
+    return "", words
+
+
+def _what_for(typed: Typed, supply: str, words: list[str]) -> tuple[Typed, str, list[str]]:
+    for i, word in enumerate(words):
+        usual = USUAL_USES.get(word.lower())
+        if usual:
+            left = words[:i] + words[i + 1 :]
+            return replace(typed, word=word.lower(), amount=usual[1]), supply or usual[0], left
+    return typed, supply, words
+
+
+def _take_container(words: list[str], supply: str, rig: Rig) -> tuple[str, list[str]]:
+    """A label (however many words) or a letter anywhere before the amount; `a quarter` is no container."""
+    mine = rig.of(supply) if supply else rig.containers
+    lowered = [w.lower() for w in words]
+    for c in mine:
+        label = c.label.lower().split()
+        for i in range(len(words) - len(label) + 1):
+            if lowered[i : i + len(label)] == label and not _is_share(lowered, i):
+                return c.label, words[:i] + words[i + len(label) :]
+    if supply and words and not _is_share(lowered, 0) and any(lowered[0] == c.letter.lower() for c in mine):
+        return words[0], words[1:]
+    return "", words
+
+
+def _is_share(words: list[str], i: int) -> bool:
+    return words[i] == "a" and words[i + 1 : i + 2] != [] and words[i + 1] in ("half", "quarter", "third", "bit")
+
+
+def _take_amount(words: list[str], kind: str, supply: str, rig: Rig) -> tuple[str, str, list[str]]:
+    """The longest run of words that is an amount, and money beside it."""
+    words, paid = _marked_money(words)
+    text = " ".join(words).lower()
+    if text in ("some", "a bit", "almost", "full", "to the top", "empty", "almost full"):
+        return text, paid, []
+    for end in range(len(words), 0, -1):
+        head = " ".join(words[:end])
+        try:
+            amount = parse_amount(head)
+            if supply:
+                rig.canonical(amount, supply, rig.of(supply)[0].label)
+        except Refusal:
+            continue
+        rest = words[end:]
+        if kind == m.FILL and [w.lower() for w in rest[:1]] == [m.FULL]:
+            head, rest = f"{head} full", rest[1:]
+        if not paid and rest and _NUMBER.fullmatch(rest[0]) and kind in (m.FILL, m.EXCHANGE, m.DUMP):
+            return head, rest[0], rest[1:]
+        return head, paid, rest
+    return "", paid, words
+
+
+def _marked_money(words: list[str]) -> tuple[list[str], str]:
+    """Money that shows itself: $3, 3.50 after another number, 35c."""
+    for i, word in enumerate(words):
+        marked = word[0] in "$€£" or word[-1] in "$€£c"
+        second = any(_NUMBER.fullmatch(w) or unit_named(w) for w in words[:i])
+        if _MONEY.fullmatch(word) and (marked or second):
+            return words[:i] + words[i + 1 :], word
+    return words, ""
+
+
+def _as_weighed(amount: str, method: str, supply: str, rig: Rig) -> str:
+    """A bare number from the scale is the weight with the container, where its tare is known."""
+    if method == "scale" and _NUMBER.fullmatch(amount) and supply and takes_gross(supply, rig):
+        return f"{amount} {'lb' if rig.units == 'us' else 'kg'} gross"
+    return amount
+
+
+def _poured(typed: Typed, words: list[str], rig: Rig, now: Moment) -> Typed:
+    """`poured 1 L from can into canister 1`, the supply found from the containers."""
+    words, when = _time_at_end(words, now, rig.zone)
+    lowered = [w.lower() for w in words]
+    into = next((lowered.index(w) for w in ("into", "to") if w in lowered), -1)
+    if "from" not in lowered or into < 0:
+        raise Refusal("Say both: poured 1 L from can into canister 1.")
+    start = lowered.index("from")
+    ends = sorted((start, into, len(words)))
+    parts = {lowered[i]: " ".join(words[i + 1 : next(e for e in ends if e > i)]) for i in (start, into)}
+    source, target = parts["from"], parts.get("into", parts.get("to", ""))
+    supply, before = _take_supply(words[: min(start, into)], rig)
+    if not supply:
+        supply = _supply_of(source, rig)
+    amount = " ".join(w for w in before if w.lower() not in _FILLER)
+    return replace(typed, supply=supply, amount=amount, container=source, into=target, at=when)
+
+
+def _supply_of(label: str, rig: Rig) -> str:
+    for c in rig.containers:
+        if c.label.lower() == label.lower():
+            return c.supply
+    known = [c.label for c in rig.containers]
+    raise Refusal(f"No container '{label}'{nearest(label, known)}: there is {', '.join(known)}.")
+
+
+def _stray(word: str, supply: str, rig: Rig) -> str:
+    known = [*SPOKEN, *(c.label for c in rig.containers), "gal", "half", "some", "yesterday", "now", *USUAL_USES]
+    if word[0].isdigit() and "," in word:
+        number(word)
+    where = f" in what you said of {rig.say(supply)}" if supply else ""
+    return f"'{word}' fits nowhere{where}{nearest(word, [k for k in known if len(k) > 1])}."
