@@ -58,13 +58,9 @@ def _state(hours: str, place: Place, when: Moment, country: str) -> bool | str:
         import opening_hours  # an optional extra, and 13 ms that only a look at hours should cost
     except ImportError:
         return f"its hours, not worked out here: {hours}"
-    faults = (
-        opening_hours.ParserError,
-        opening_hours.InvalidCoordinatesError,
-        opening_hours.UnknownCountryError,
-        ValueError,
-        OverflowError,
-    )
+    # Its type hints leave the package's own errors out, hence by name.
+    unreadable: type[Exception] = vars(opening_hours)["ParserError"]
+    no_country: type[Exception] = vars(opening_hours)["UnknownCountryError"]
     zone = zone_named(when.zone) if when.zone else None
     local = when.local().replace(tzinfo=None)
     for text in (hours, " ".join(hours.split()).rstrip("; ")):
@@ -79,7 +75,9 @@ def _state(hours: str, place: Place, when: Moment, country: str) -> bool | str:
                 auto_timezone=False,
             )
             state, comment = rules.state(local.replace(tzinfo=zone))
-        except faults:
+        except no_country:
+            return f"'{country}' is not a country whose holidays are known"
+        except unreadable:
             continue
         if comment or state == opening_hours.State.UNKNOWN:
             # A comment alone means "unknown" in the grammar; the package calls it open.
