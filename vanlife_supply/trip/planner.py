@@ -1,0 +1,105 @@
+"""The cheapest plan of a trip, proven: networks → bound → beam → exact search → exact prices."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+
+from vanlife_supply.trip.bound import Shares
+from vanlife_supply.trip.chance import LawMaker, assumed
+from vanlife_supply.trip.days import Opportunity, opportunities
+from vanlife_supply.trip.model import Plan, Trip
+from vanlife_supply.trip.network import FAULTLESS, INF, Net, Ties, build
+from vanlife_supply.trip.pricing import Stop, price
+from vanlife_supply.trip.search import Sweep
+
+ROUNDS = ((40, 12), (40, 36), (60, 36))
+"""(subgradient steps, labels kept) of the rounds that try to close the gap before the exact search."""
+FIRST_BUDGET, BUDGET = 20_000, 300_000
+"""Labels spent on proving ties apart too, then on proving the cost alone."""
+TIES_ALTOGETHER = 0.003
+"""No plan's ties add up to more (see `Ties.of`): the proof of a cost may be off by this, less than half a cent."""
+
+
+def _never() -> bool:
+    return False
+
+
+def plan(trip: Trip, laws_of: LawMaker = assumed, out_of_time: Callable[[], bool] = _never) -> Plan:
+    """The cheapest plan whose every interval holds with the demanded confidence, else the most confident one.
+
+    `out_of_time` is asked now and then; once it says yes the best plan so far is returned with its proven bound.
+    """
+    laws = laws_of(trip)
+    chances = opportunities(trip)
+    ties = Ties.of(trip.nights, len(trip.supplies))
+    nets = [build(supply, laws[supply.name], chances, trip.nights, ties) for supply in trip.supplies]
+    search = _Search(chances, [net for net in nets if not _needs_nothing(net)], ties, out_of_time)
+    search.run()
+    priced = price(trip, laws, search.stops())
+    attainable = {net.supply.name: max(0.0, net.keys[0]) for net in nets if net.keys != FAULTLESS}
+    bound = priced.cost if search.proven else max(0.0, min(priced.cost, search.floor - TIES_ALTOGETHER))
+    status = "infeasible" if attainable else "optimal" if search.proven else "feasible"
+    return Plan(status, priced.cost, bound, priced.visits, priced.intervals, priced.left, attainable)
+
+
+def without(trip: Trip, place: str) -> Trip:
+    """The same trip when that place cannot be used."""
+    return replace(trip, places=tuple(p for p in trip.places if p.id != place))
+
+
+def _needs_nothing(net: Net) -> bool:
+    """Whether the supply lasts the whole trip at no cost, so that no stop is ever made for it."""
+    return net.keys == FAULTLESS and net.end[0] < INF and net.supply.end_value == 0.0
+
+
+class _Search:
+    """The rounds of bound and beam, then the exact search; `shares` holds the best plan and the bound."""
+
+    def __init__(
+        self, chances: list[Opportunity], nets: list[Net], ties: Ties, out_of_time: Callable[[], bool]
+    ) -> None:
+        self._chances, self._nets, self._out_of_time = chances, nets, out_of_time
+        self._slack = ties.least / 2
+        self.shares = Shares(nets, [chance.visit + ties.visit for chance in chances])
+        self.proven = False
+
+    def run(self) -> None:
+        """Search until the plan is proven the cheapest, or labels or time are spent."""
+        for steps, width in ROUNDS:
+            self.shares.improve(steps, self._slack, self._out_of_time)
+            self._sweep(width, BUDGET)
+            if self.proven or self._out_of_time():
+                return
+        self._sweep(FIRST_BUDGET, FIRST_BUDGET)
+        if not self.proven:
+            self._slack = TIES_ALTOGETHER
+            self._sweep(BUDGET, BUDGET)
+
+    @property
+    def floor(self) -> float:
+        """The proven lower bound on the cost, ties included."""
+        return self.shares.floor
+
+    def stops(self) -> list[Stop]:
+        """The best plan known, in travelling order."""
+        levels: dict[int, dict[str, float]] = {}
+        for net, chain in zip(self._nets, self.shares.choice, strict=True):
+            for p in chain:
+                port = net.ports[p]
+                levels.setdefault(port.opportunity, {})[net.supply.name] = port.level
+        return [Stop(self._chances[v], levels[v]) for v in sorted(levels)]
+
+    def _sweep(self, width: int, budget: int) -> None:
+        """Drop what cannot be cheaper, then search the rest that wide."""
+        shares = self.shares
+        below = shares.cost - self._slack
+        if shares.floor < below:
+            shares.fix(self._slack)
+        if shares.floor < below:
+            found = Sweep(shares).run(width, budget, below, self._out_of_time)
+            shares.floor = max(shares.floor, min(found.floor, shares.cost))
+            if found.choice is not None and found.cost < shares.cost:
+                shares.cost, shares.choice = found.cost, found.choice
+                shares.floor = min(shares.floor, found.cost)
+        self.proven = shares.floor >= shares.cost - self._slack
