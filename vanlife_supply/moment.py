@@ -137,7 +137,7 @@ def read_when(text: str, now: Moment, zone: str, *, ahead: bool = False) -> When
     if ahead and day == today.date() and rest == words and hour <= today.time():
         day += timedelta(days=1)
     when = _in_zone(datetime.combine(day, hour), zone)
-    if not ahead and slack and when.moment.epoch > now.epoch:
+    if not ahead and slack and day == today.date() and when.moment.epoch > now.epoch:
         return When(at(now.epoch, zone), slack / 2)
     return When(when.moment, slack, when.note)
 

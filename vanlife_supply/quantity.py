@@ -157,7 +157,7 @@ def _dense(density: float | None, unit: str) -> float:
 
 
 _NO_MINOR = {"JPY", "KRW", "CLP", "ISK", "VND"}
-_MONEY = re.compile(r"(?:[$€£]|[A-Za-z]{3} )?\s*([0-9]+(?:[.,][0-9]{1,2})?)\s*(c|ct|¢|[$€£]|[A-Za-z]{3})?")
+_MONEY = re.compile(r"(?:[$€£]|([A-Za-z]{3}) )?\s*([0-9]+(?:[.,][0-9]{1,2})?)\s*(c|ct|¢|[$€£]|[A-Za-z]{3})?")
 
 
 def minor_digits(currency: str) -> int:
@@ -168,10 +168,10 @@ def minor_digits(currency: str) -> int:
 def parse_money(text: str, currency: str) -> int:
     """`3.50`, `$3.50`, `3,50 €`, `35c` → minor units of `currency`; Refusal for anything else."""
     match = _MONEY.fullmatch(text.strip())
-    code = (match[2] or "") if match else ""
+    code = (match[1] or match[3] or "") if match else ""
     if match is None or (len(code) == 3 and code.upper() != currency):
         raise Refusal(f"'{text}' is not an amount of {currency}: write it like 3.50.")
-    value = float(match[1].replace(",", "."))
+    value = float(match[2].replace(",", "."))
     return round(value) if code in ("c", "ct", "¢") else round(value * 10 ** minor_digits(currency))
 
 

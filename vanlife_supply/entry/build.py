@@ -241,10 +241,9 @@ def _to_level(text: str, entry: Entry, rig: Rig) -> str:
 
 
 def _people(said: Typed, rig: Rig, now: Moment) -> Entry:
-    count = parse_amount(said.amount or "?") if said.amount.strip() else None
-    if count is None or count.unit or not 0 <= count.value <= 99:
+    if not said.amount.isascii() or not said.amount.isdigit() or len(said.amount) > 2:
         raise Refusal(f"How many people? Write a number from 0 to 99, not '{said.amount}'.")
-    entry = Entry("", m.PEOPLE, _happened(said, rig, now).moment, amount=count.value)
+    entry = Entry("", m.PEOPLE, _happened(said, rig, now).moment, amount=float(said.amount))
     return replace(entry, until=_until(said, entry, rig, now), pets=said.pets or "")
 
 

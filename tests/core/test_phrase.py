@@ -1,0 +1,183 @@
+"""Phrases as people say them, and the checks on what they mean."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from vanlife_supply.entry.build import Typed, build
+from vanlife_supply.entry.model import Entry
+from vanlife_supply.entry.phrase import next_words, read_phrase
+from vanlife_supply.moment import read_iso
+from vanlife_supply.refusal import Refusal
+from vanlife_supply.rig.load import read_rig
+
+RIG = read_rig(
+    """
+[rig]
+timezone = "America/Denver"
+[[container]]
+supply = "fresh"
+label = "big jug"
+capacity = "7 gal"
+[[container]]
+supply = "fresh"
+label = "small jug"
+capacity = "5 gal"
+[[container]]
+supply = "grey"
+label = "gray"
+capacity = "6 gal"
+usable = 0.9
+[[container]]
+supply = "stove_fuel"
+label = "canister"
+count = 2
+capacity = "1 L"
+[[container]]
+supply = "stove_fuel"
+label = "can"
+capacity = "1 gal"
+[[container]]
+supply = "propane"
+label = "cylinder"
+wc = "47.6 lb"
+tare = "17.1 lb"
+"""
+)
+NOW = read_iso("2026-05-08T18:00", "America/Denver").moment
+
+
+def said(text: str) -> Entry:
+    """The entry a phrase makes."""
+    return build(read_phrase(text, RIG, NOW), RIG, NOW)
+
+
+@pytest.mark.parametrize(
+    ("text", "means"),
+    [
+        ("filled water", ("fill", "fresh", None, "", "full", "", "08 18:00", None)),
+        ("filled water b 5 3.50 last night", ("fill", "fresh", 5, "gal", "", "small jug", "07 21:00", 350)),
+        ("filled w 12 3 last night", ("fill", "fresh", 12, "gal", "", "", "07 21:00", 300)),
+        ("filled water 5 gal full", ("fill", "fresh", 5, "gal", "full", "", "08 18:00", None)),
+        ("filled water small jug a quarter yesterday", ("fill", "fresh", 25, "%", "", "small jug", "07 12:00", None)),
+        ("filled water some", ("fill", "fresh", None, "", "", "", "08 18:00", None)),
+        ("filled water almost", ("fill", "fresh", None, "", "95 %", "", "08 18:00", None)),
+        ("weighed propane 24.3", ("reading", "propane", 24.3, "lb gross", "", "", "08 18:00", None)),
+        ("dumped", ("dump", "grey", None, "", "empty", "", "08 18:00", None)),
+        ("dumped gray 2 gal tue 18:00", ("dump", "grey", 2, "gal", "", "", "05 18:00", None)),
+        ("opened next jug", ("next", "fresh", None, "", "", "", "08 18:00", None)),
+        ("ran out of propane yesterday", ("ran-out", "propane", None, "", "", "", "07 12:00", None)),
+        ("looked water half", ("reading", "fresh", 50, "%", "", "", "08 18:00", None)),
+        ("used shower", ("use", "fresh", 1, "gal", "", "", "08 18:00", None)),
+        ("used water 2 gal 3 days ago", ("use", "fresh", 2, "gal", "", "", "05 18:00", None)),
+        ("poured 1 L from can into canister 1", ("pour", "stove_fuel", 1, "L", "", "can", "08 18:00", None)),
+        ("traded propane 15 lb $24", ("exchange", "propane", 15, "lb", "", "", "08 18:00", 2400)),
+        ("spilled water 1 gal this morning", ("spill", "fresh", 1, "gal", "", "", "08 08:00", None)),
+    ],
+)
+def test_phrases(text: str, means: tuple[object, ...]) -> None:
+    """Verb, supply, container, amount, money and time in the order people say them."""
+    e = said(text)
+    assert (e.kind, e.supply, e.amount, e.unit, e.to, e.container, f"{e.at.local():%d %H:%M}", e.paid) == means
+
+
+@pytest.mark.parametrize(
+    ("text", "says"),
+    [
+        ("fild water", "did you mean 'filled'"), ("filled watr", "did you mean 'water'"), ("filled water 50", "12 gal"),
+        ("filled water 1,234", "two ways"), ("used water", "How much"), ("dumped tomorrow", "ahead of this computer's clock"),
+        ("weighed propane 5", "less than cylinder weighs empty"), ("weighed propane 60", "more than cylinder holds"),
+        ("poured 1 L into canister 1", "Say both"), ("poured from can into jar", "No container 'jar'"),
+        ("next gray", "no next container"), ("used shower 1 furlong", "fits nowhere"), ("", "Nothing was typed"),
+    ],
+)  # fmt: skip
+def test_refused_in_words(text: str, says: str) -> None:
+    """A wrong word or amount is named, with what would be right."""
+    with pytest.raises(Refusal, match=says):
+        said(text)
+
+
+def test_between_one_brim_and_a_quarter_more_is_questioned() -> None:
+    """13 of 12 gal is kept and asked about; 15.1 is refused; 12 is nothing odd."""
+    assert said("filled water 12").questioned == ""
+    assert "more than" in said("filled water 13").questioned
+    assert "more than" in said("filled water 15").questioned
+    with pytest.raises(Refusal):
+        said("filled water 15.1")
+
+
+def test_fill_by_price() -> None:
+    """Amount = paid / price, and price × amount = paid."""
+    by_money = build(Typed("fill", "water", paid="3.50", price_per="35c/gal"), RIG, NOW)
+    assert RIG.canonical(by_money.said or pytest.fail("no amount"), "fresh") == pytest.approx(10 * 3.785411784, rel=1e-3)
+    by_amount = build(Typed("fill", "water", "10 gal", price_per="35c/gal"), RIG, NOW)
+    assert by_amount.paid == 350
+    with pytest.raises(Refusal, match="price alone"):
+        build(Typed("fill", "water", price_per="35c/gal"), RIG, NOW)
+
+
+@pytest.mark.parametrize(
+    ("typed", "check"),
+    [
+        (Typed("people", amount="3", until="sun 18:00"), ("people", 3.0, "05-10 18:00")),
+        (Typed("condition", word="heater", until="in 3 days"), ("condition", None, "05-11 18:00")),
+        (Typed("limit", word="food", at="thu"), ("limit", None, "05-14 12:00")),
+        (Typed("planned", word="dump", at="mon 10:00"), ("planned", None, "05-11 10:00")),
+    ],
+)
+def test_spans_and_plans_look_ahead(typed: Typed, check: tuple[str, float | None, str]) -> None:
+    """Until and plans mean the next such day."""
+    e = build(typed, RIG, NOW)
+    assert (e.kind, e.amount, f"{e.until.local():%m-%d %H:%M}" if e.until else "") == check
+
+
+@pytest.mark.parametrize(
+    ("typed", "says"),
+    [
+        (Typed("people", amount="many"), "How many people"), (Typed("people", amount="2", until="2026-05-01"), "before it begins"),
+        (Typed("limit", word="food"), "When"), (Typed("limit", word="food", at="2026-05-01"), "is past"),
+        (Typed("planned", word="party", at="mon"), "plan a dump or a fill"), (Typed("note"), "empty note"),
+        (Typed("aside", container="jar"), "No container 'jar'"), (Typed("sing"), "not something to note"),
+        (Typed("reading", "water", "half", method="nose"), "not a way to read"), (Typed("use", "diesel", "1 gal"), "not a supply"),
+        (Typed("dump", amount="1 gal", down_to="1 gal"), "not both"), (Typed("condition"), "Which condition"),
+        (Typed("note", word="x" * 501), "cannot be kept"), (Typed("note", word="a\u202eb"), "cannot be kept"),
+    ],
+)  # fmt: skip
+def test_other_refusals(typed: Typed, says: str) -> None:
+    """Every field is checked in one place for the command line and the app."""
+    with pytest.raises(Refusal, match=says):
+        build(typed, RIG, NOW)
+
+
+def test_completion_follows_what_is_typed() -> None:
+    """First verbs, then the supplies aboard, then containers and amounts."""
+    assert "filled" in next_words("fi", RIG)
+    assert "water" in next_words("filled ", RIG)
+    assert "big jug" in next_words("filled water ", RIG)
+    assert "shower" in next_words("used ", RIG)
+
+
+WORDS = st.sampled_from(
+    "filled dumped next looked weighed used poured water w gray p b a can half quarter 5 3.50 1,234 gal lb % some from "
+    "into last night tue yesterday 2h ago in 99 $3 -1 ½ canister 1 big jug shower out ran".split()
+)
+
+
+@given(st.lists(WORDS, max_size=8))
+def test_no_phrase_brings_the_reader_down(words: list[str]) -> None:
+    """Whatever is typed becomes an entry or one sentence."""
+    try:
+        said(" ".join(words))
+    except Refusal as fault:
+        assert str(fault).endswith(".") or "'" in str(fault)
+
+
+@given(st.text(max_size=60))
+def test_no_characters_bring_the_reader_down(text: str) -> None:
+    """Nor does any text at all."""
+    try:
+        said(text)
+    except Refusal:
+        pass
