@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -87,7 +89,8 @@ def test_phrases(text: str, means: tuple[object, ...]) -> None:
     ("text", "says"),
     [
         ("fild water", "did you mean 'filled'"), ("filled watr", "did you mean 'water'"), ("filled water 50", "12 gal"),
-        ("filled water 1,234", "two ways"), ("used water", "How much"), ("dumped tomorrow", "ahead of this computer's clock"),
+        ("filled water 1,234", "two ways"), ("used water", "How much"),
+        ("dumped tomorrow", "ahead of this computer's clock"),
         ("weighed propane 5", "less than cylinder weighs empty"), ("weighed propane 60", "more than cylinder holds"),
         ("poured 1 L into canister 1", "Say both"), ("poured from can into jar", "No container 'jar'"),
         ("next gray", "no next container"), ("used shower 1 furlong", "fits nowhere"), ("", "Nothing was typed"),
@@ -136,11 +139,13 @@ def test_spans_and_plans_look_ahead(typed: Typed, check: tuple[str, float | None
 @pytest.mark.parametrize(
     ("typed", "says"),
     [
-        (Typed("people", amount="many"), "How many people"), (Typed("people", amount="2", until="2026-05-01"), "before it begins"),
+        (Typed("people", amount="many"), "How many people"),
+        (Typed("people", amount="2", until="2026-05-01"), "before it begins"),
         (Typed("limit", word="food"), "When"), (Typed("limit", word="food", at="2026-05-01"), "is past"),
         (Typed("planned", word="party", at="mon"), "plan a dump or a fill"), (Typed("note"), "empty note"),
         (Typed("aside", container="jar"), "No container 'jar'"), (Typed("sing"), "not something to note"),
-        (Typed("reading", "water", "half", method="nose"), "not a way to read"), (Typed("use", "diesel", "1 gal"), "not a supply"),
+        (Typed("reading", "water", "half", method="nose"), "not a way to read"),
+        (Typed("use", "diesel", "1 gal"), "not a supply"),
         (Typed("dump", amount="1 gal", down_to="1 gal"), "not both"), (Typed("condition"), "Which condition"),
         (Typed("note", word="x" * 501), "cannot be kept"), (Typed("note", word="a\u202eb"), "cannot be kept"),
     ],
@@ -160,8 +165,7 @@ def test_completion_follows_what_is_typed() -> None:
 
 
 WORDS = st.sampled_from(
-    "filled dumped next looked weighed used poured water w gray p b a can half quarter 5 3.50 1,234 gal lb % some from "
-    "into last night tue yesterday 2h ago in 99 $3 -1 ½ canister 1 big jug shower out ran".split()
+    ["filled", "dumped", "next", "looked", "weighed", "used", "poured", "water", "w", "gray", "p", "b", "a", "can", "half", "quarter", "5", "3.50", "1,234", "gal", "lb", "%", "some", "from", "into", "last", "night", "tue", "yesterday", "2h", "ago", "in", "99", "$3", "-1", "½", "canister", "1", "big", "jug", "shower", "out", "ran"]
 )
 
 
@@ -177,7 +181,5 @@ def test_no_phrase_brings_the_reader_down(words: list[str]) -> None:
 @given(st.text(max_size=60))
 def test_no_characters_bring_the_reader_down(text: str) -> None:
     """Nor does any text at all."""
-    try:
+    with suppress(Refusal):
         said(text)
-    except Refusal:
-        pass
