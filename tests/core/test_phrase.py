@@ -156,6 +156,26 @@ def test_other_refusals(typed: Typed, says: str) -> None:
         build(typed, RIG, NOW)
 
 
+@pytest.mark.parametrize(
+    ("text", "means"),
+    [
+        ("heater until fri", ("condition", "heater", "", "05-15 12:00", None)),
+        ("heater on", ("condition", "heater", "", "", None)),
+        ("heater off", ("condition", "heater", "off", "", None)),
+        ("people 2 until sun 18:00", ("people", "", "", "05-10 18:00", 2.0)),
+        ("aside small jug frozen", ("aside", "frozen", "", "", None)),
+        ("back small jug", ("aside", "back", "", "", None)),
+        ("limit food till thu", ("limit", "food", "", "05-14 12:00", None)),
+        ("planned dump mon 10:00", ("planned", "dump", "", "05-11 10:00", None)),
+        ("planned fill water on tue every week", ("planned", "fill", "every week", "05-12 12:00", None)),
+    ],
+)
+def test_phrases_about_times(text: str, means: tuple[object, ...]) -> None:
+    """Conditions, people, limits, plans and containers set aside are typed the same way."""
+    e = said(text)
+    assert (e.kind, e.word, e.to, f"{e.until.local():%m-%d %H:%M}" if e.until else "", e.amount) == means
+
+
 def test_completion_follows_what_is_typed() -> None:
     """First verbs, then the supplies aboard, then containers and amounts."""
     assert "filled" in next_words("fi", RIG)
@@ -165,7 +185,51 @@ def test_completion_follows_what_is_typed() -> None:
 
 
 WORDS = st.sampled_from(
-    ["filled", "dumped", "next", "looked", "weighed", "used", "poured", "water", "w", "gray", "p", "b", "a", "can", "half", "quarter", "5", "3.50", "1,234", "gal", "lb", "%", "some", "from", "into", "last", "night", "tue", "yesterday", "2h", "ago", "in", "99", "$3", "-1", "½", "canister", "1", "big", "jug", "shower", "out", "ran"]
+    [
+        "filled",
+        "dumped",
+        "next",
+        "looked",
+        "weighed",
+        "used",
+        "poured",
+        "water",
+        "w",
+        "gray",
+        "p",
+        "b",
+        "a",
+        "can",
+        "half",
+        "quarter",
+        "5",
+        "3.50",
+        "1,234",
+        "gal",
+        "lb",
+        "%",
+        "some",
+        "from",
+        "into",
+        "last",
+        "night",
+        "tue",
+        "yesterday",
+        "2h",
+        "ago",
+        "in",
+        "99",
+        "$3",
+        "-1",
+        "½",
+        "canister",
+        "1",
+        "big",
+        "jug",
+        "shower",
+        "out",
+        "ran",
+    ]
 )
 
 

@@ -11,6 +11,7 @@ from dataclasses import replace
 
 from vanlife_supply.entry import model as m
 from vanlife_supply.entry.build import Typed, takes_gross
+from vanlife_supply.entry.spans import FIRST_WORDS, read_span
 from vanlife_supply.moment import Moment, read_when
 from vanlife_supply.quantity import number, parse_amount, unit_named
 from vanlife_supply.refusal import Refusal, nearest
@@ -51,6 +52,9 @@ def read_phrase(text: str, rig: Rig, now: Moment) -> Typed:
     words = text.split()
     if not words:
         raise Refusal("Nothing was typed: say what happened, like 'filled water' or 'dumped'.")
+    span = read_span(" ".join(words))
+    if span is not None:
+        return span
     kind, method, rest = _verb(words)
     typed = Typed(kind, method=method, typed=" ".join(words))
     if kind == m.NOTE:
@@ -78,7 +82,7 @@ def read_phrase(text: str, rig: Rig, now: Moment) -> Typed:
 
 def first_words() -> list[str]:
     """The verbs a phrase may begin with, for completion."""
-    return list(VERBS)
+    return [*VERBS, *FIRST_WORDS]
 
 
 def next_words(text: str, rig: Rig) -> list[str]:
