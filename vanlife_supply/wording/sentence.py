@@ -1,0 +1,41 @@
+"""The first sentence: how long, what stops you first, when."""
+
+from __future__ import annotations
+
+from vanlife_supply.forecast.model import First, Forecast
+from vanlife_supply.rig.model import FILLS, Rig
+from vanlife_supply.wording.names import supply_name, thing_name
+from vanlife_supply.wording.times import about, count_on
+
+NOTHING_KNOWN = "Nothing is known yet.", "Say what is full or how much is left, and the days follow."
+NO_END = "Nothing here stops you within a year.", "What is not known yet is not counted."
+
+
+def sentence(forecast: Forecast, rig: Rig) -> str:
+    """The answer in one line, single spaced."""
+    return " ".join(answer(forecast, rig))
+
+
+def answer(forecast: Forecast, rig: Rig) -> tuple[str, str]:
+    """The answer in two parts: how long, and what stops you first about when."""
+    first = forecast.first
+    if first is None:
+        return NOTHING_KNOWN
+    likely = first.days_left.p50
+    if likely is None:
+        return NO_END
+    if likely <= 0:
+        return "Count on nothing more.", f"{_verdict(first, rig)} now."
+    sure = first.days_left.p10
+    opening = "Count on nothing for sure" if sure is not None and sure <= 0 else f"Count on {count_on(first.days_left)}"
+    if opening.endswith("sure"):
+        opening += f", likely {count_on(first.days_left).split(', likely ')[-1]}"
+    when = about(forecast.as_of.plus(likely), forecast.as_of)
+    return f"{opening}.", f"{_verdict(first, rig)} first, about {when}."
+
+
+def _verdict(first: First, rig: Rig) -> str:
+    for supply in rig.supplies:
+        if supply.name == first.what:
+            return f"{supply_name(supply.name, rig)} is {'full' if supply.direction == FILLS else 'out'}"
+    return f"{thing_name(first.what, rig)} is up"

@@ -1,0 +1,55 @@
+"""The containers as they stand, and where a figure comes from."""
+
+from __future__ import annotations
+
+from vanlife_supply.forecast.model import ContainerOutlook, Forecast, SupplyOutlook
+from vanlife_supply.rig.model import FILLS, Rig
+from vanlife_supply.wording.amounts import amount, bare
+from vanlife_supply.wording.names import supply_name
+
+_STALE_DAYS = 10.0
+"""A level not seen for this many days is marked with its age: common practice, no source."""
+
+_MARKS = {"balance": "", "looked": "looked at", "said": "you said", "guess": "guess"}
+
+
+def mark(outlook: SupplyOutlook, forecast: Forecast) -> str:
+    """Where the figures of a supply come from, in two words: `guess`, `you said`, `looked at`, `` when learned."""
+    told = _MARKS.get(outlook.source, "")
+    age = age_days(outlook, forecast)
+    if age is not None and age >= _STALE_DAYS:
+        return f"{told or 'seen'}, {age:.0f} days old"
+    return told
+
+
+def age_days(outlook: SupplyOutlook, forecast: Forecast) -> float | None:
+    """Days since the last level that was no guess, None if there is none."""
+    return None if outlook.last_trusted is None else (forecast.as_of.epoch - outlook.last_trusted) / 86_400
+
+
+def containers_line(outlook: SupplyOutlook, rig: Rig) -> str:
+    """`Water: A jug 7 gal open, about 2.5; B jug 5 gal full`."""
+    return f"{supply_name(outlook.supply, rig)}: " + "; ".join(container_text(c, outlook, rig) for c in outlook.containers)
+
+
+def container_text(c: ContainerOutlook, outlook: SupplyOutlook, rig: Rig) -> str:
+    """One container as it stands: letter, label, size, state."""
+    its = rig.supply(outlook.supply)
+    fixed = next((k for k in rig.of(outlook.supply) if k.label == c.label), None)
+    back = " (kept back)" if fixed is not None and fixed.kept_back else ""
+    alone = len(outlook.containers) == 1
+    name = c.label if alone or c.label == c.letter else f"{c.letter} {c.label}"
+    return f"{name} {amount(c.capacity, its)} {state_words(c, outlook, rig)}{back}"
+
+
+def state_words(c: ContainerOutlook, outlook: SupplyOutlook, rig: Rig) -> str:
+    """`full`, `empty`, `open, about 2.5`, `set aside (frozen)`, `not known`; gray: `2.9 in it`."""
+    its = rig.supply(outlook.supply)
+    if c.state == "aside":
+        return f"set aside ({c.why})" if c.why else "set aside"
+    if c.state in ("full", "empty"):
+        return c.state
+    if c.level is None or c.level.p50 is None:
+        return "not known"
+    told = bare(c.level.p50, its)
+    return f"about {told} in it" if outlook.direction == FILLS else f"open, about {told}"
