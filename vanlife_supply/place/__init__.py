@@ -3,7 +3,7 @@
     read = read_places(data, "survey.osm")        # readers/: GPX, GeoJSON, KML, KMZ, OSM XML, Overpass JSON, told by
     read.places, read.tracks, read.problems       #   content; a sentence for each thing left out; Refusal if unreadable
     merged = merge(known, read.places)            # merge.py: a second import updates, never doubles
-    answers(place, confirmations, now)            # answers.py: fresh, grey, toilet, propane, stove_fuel: yes, no, ask, and why
+    answers(place, confirmations, now)            # answers.py: yes, no, ask for each of WHATS, and why
     open_at(place, moment, country="US")          # hours.py: opening hours, seasons, frost: yes, no, ask, and why
     fee(tags, "grey"), fits(tags, vehicle)        # conditions.py: charges, sizes, access, when the map was checked
     between(a, b, line=lay(track.points), …)      # distance.py: road km as a range, and how it is known

@@ -3,14 +3,22 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
 
-from vanlife_supply.moment import Moment, zone_named
+from vanlife_supply.moment import Moment
 from vanlife_supply.place.model import Place, Word
 
 _WEEKDAYS = ("Mo", "Tu", "We", "Th", "Fr", "Sa", "Su")
 _HOLIDAY = re.compile(r"\b(?:PH|SH)\b")
+_SCHOOL_HOLIDAY = re.compile(r"\bSH\b")
+_SUN = re.compile(r"\b(sunrise|dawn|sunset|dusk)\b")
+# The widest and the narrowest day up to 60° from the equator, by the clock: between them nothing need be worked out.
+_SUN_READINGS = (
+    {"sunrise": "02:00", "dawn": "01:00", "sunset": "23:00", "dusk": "24:00"},
+    {"sunrise": "10:00", "dawn": "10:00", "sunset": "15:00", "dusk": "15:00"},
+)
 _SEASONS = ("winter", "spring", "summer", "autumn")
 
 
@@ -38,52 +46,63 @@ def open_at(place: Place, when: Moment, *, country: str = "", frost: bool = Fals
 
 
 def _opening(hours: str, place: Place, when: Moment, country: str) -> Opening:
+    """Every reading the text allows is tried; where they differ the answer is ask."""
     if hours.strip() == "24/7":
         return Opening("yes", "open at all times")
-    ordinary = _state(hours, place, when, country)
-    if isinstance(ordinary, str):
-        return Opening("ask", ordinary)
-    known = ("PH",) if country else ()
-    if any(word not in known for word in _HOLIDAY.findall(hours)):
-        unknown = _HOLIDAY if not country else re.compile(r"\bSH\b")
-        today = _WEEKDAYS[when.local().weekday()]
-        if _state(unknown.sub(today, hours), place, when, country) != ordinary:
-            return Opening("ask", f"differs on holidays, which are not known here: {hours}")
-    return Opening("yes" if ordinary else "no", hours)
+    states = [_state(text, when, country) for text in _readings(hours, place, when, country)]
+    unclear = next((state for state in states if isinstance(state, str)), "")
+    if unclear:
+        return Opening("ask", f"{unclear}: {hours}")
+    if len(set(states)) > 1:
+        return Opening("ask", f"hangs on holidays or the sun, which are not worked out here: {hours}")
+    if "||" in hours and not states[0]:
+        return Opening("ask", f"closed by its first rule, but has another for that case: {hours}")
+    return Opening("yes" if states[0] else "no", hours)
 
 
-def _state(hours: str, place: Place, when: Moment, country: str) -> bool | str:
+def _readings(hours: str, place: Place, when: Moment, country: str) -> list[str]:
+    """The texts the hours come to with and without a holiday on that day, in a long and in a short day."""
+    unknown = _SCHOOL_HOLIDAY if country else _HOLIDAY
+    readings = [hours]
+    if unknown.search(hours):
+        readings.append(unknown.sub(_WEEKDAYS[when.local().weekday()], hours))
+    if not _SUN.search(hours):
+        return readings
+    if place.lat is None or abs(place.lat) > 60:
+        return [*readings, "off"]
+    return [_with_sun(text, times) for text in readings for times in _SUN_READINGS]
+
+
+def _with_sun(text: str, times: Mapping[str, str]) -> str:
+    return _SUN.sub(lambda word: times[word[0]], text)
+
+
+def _state(hours: str, when: Moment, country: str) -> bool | str:
     """True open, False closed, or a text why that cannot be told."""
     try:
         import opening_hours  # an optional extra, and 13 ms that only a look at hours should cost
     except ImportError:
-        return f"its hours, not worked out here: {hours}"
+        return "its hours, not worked out here"
     # Its type hints leave the package's own errors out, hence by name.
     unreadable: type[Exception] = vars(opening_hours)["ParserError"]
     no_country: type[Exception] = vars(opening_hours)["UnknownCountryError"]
-    zone = zone_named(when.zone) if when.zone else None
     local = when.local().replace(tzinfo=None)
     for text in (hours, " ".join(hours.split()).rstrip("; ")):
         try:
-            # Country and zone from coordinates would load 100 MB of maps, so both are given or left out.
+            # Wall clock in, no coordinates: finding zone and country from them would load 100 MB of maps.
             rules = opening_hours.OpeningHours(
-                text,
-                timezone=zone,
-                country=country.upper() or None,
-                coords=place.point if zone else None,
-                auto_country=False,
-                auto_timezone=False,
+                text, country=country.upper() or None, auto_country=False, auto_timezone=False
             )
-            state, comment = rules.state(local.replace(tzinfo=zone))
+            state, comment = rules.state(local)
         except no_country:
-            return f"'{country}' is not a country whose holidays are known"
+            return f"the holidays of '{country}' are not known"
         except unreadable:
             continue
         if comment or state == opening_hours.State.UNKNOWN:
             # A comment alone means "unknown" in the grammar; the package calls it open.
-            return f'ask first: "{comment}"' if comment else f"its hours leave it open: {hours}"
+            return "its hours hang on a condition"
         return bool(state == opening_hours.State.OPEN)
-    return f"its hours cannot be read: {hours}"
+    return "its hours cannot be read"
 
 
 def _season_doubt(place: Place, local: datetime) -> str:

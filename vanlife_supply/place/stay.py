@@ -83,8 +83,8 @@ class StayClock:
 
 def stay_clock(rule: StayRule, point: Point | None, place_id: str, stays: Iterable[Stay], now: Moment) -> StayClock:
     """The clock of one rule at one place, staying on from `now`; `stays` are all the person's, in any order."""
-    counted = _joined([_span(stay, now) for stay in stays if stay.start <= now.epoch and _counts(rule, stay, point, place_id)])
-    used, move_by, back_from = _CLOCKS[rule.kind](rule, counted, now)
+    begun = [stay for stay in stays if stay.start <= now.epoch and _counts(rule, stay, point, place_id)]
+    used, move_by, back_from = _CLOCKS[rule.kind](rule, _joined([_span(stay, now) for stay in begun]), now)
     left = max(0.0, (move_by - now.epoch) / _DAY_S)
     return StayClock(rule, used / _DAY_S, left, _moment(max(move_by, now.epoch), now), _moment(back_from, now))
 

@@ -7,6 +7,7 @@ from collections.abc import Iterable, Sequence
 from xml.sax.saxutils import escape, quoteattr
 
 from vanlife_supply.place.model import Place, Point
+from vanlife_supply.place.readers.gpx import tags_listed
 
 _FREE_TEXT = ("description", "note", "comment")
 _OWN_ELEMENTS = ("name", "sym", "type", "desc")
@@ -66,15 +67,19 @@ def _point(element: str, place: Place, point: Point, *, full: bool) -> str:
     """One point, its parts in the order the GPX 1.1 schema wants: name, cmt, desc, src, sym, type."""
     tags = place.tags
     words = " / ".join(dict.fromkeys(text for text in (*(tags.get(key, "") for key in _FREE_TEXT), place.note) if text))
-    listed = "; ".join(
-        f"{key}={value.replace('; ', ';')}" for key, value in tags.items() if key not in (*_OWN_ELEMENTS, *_FREE_TEXT)
-    )
+    listed = "; ".join(_listed(key, tags[key]) for key in tags if key not in (*_OWN_ELEMENTS, *_FREE_TEXT))
     parts = [("name", place.name or "")]
     if full:
         parts += [("cmt", words), ("desc", listed or words), ("src", place.source_ref)]
         parts += [("sym", tags.get("sym", "")), ("type", tags.get("type", ""))]
     inside = "".join(f"<{name}>{_text(text)}</{name}>" for name, text in parts if text)
     return f'<{element} lat="{_degrees(point[0])}" lon="{_degrees(point[1])}">{inside}</{element}>'
+
+
+def _listed(key: str, value: str) -> str:
+    """`key=value`, its blanks after semicolons given up only where the reader would see another key there."""
+    pair = f"{key}={value}"
+    return pair if tags_listed(pair) == {key: value} else pair.replace("; ", ";")
 
 
 def _degrees(value: float) -> str:

@@ -9,7 +9,7 @@ from vanlife_supply.place.model import Point, is_osm_ref
 from vanlife_supply.place.readers.found import Finds, Read, clean_line, spot
 from vanlife_supply.place.readers.text import child_text, children
 
-_PAIR = re.compile(r"([A-Za-z_][\w:.-]*)=(.+)", re.DOTALL)
+_PAIR = re.compile(r"([a-z][\w:.-]*)=(.+)", re.DOTALL)
 
 
 def read_gpx(root: ET.Element, source: str) -> Read:
@@ -49,11 +49,19 @@ def _tags(element: ET.Element) -> dict[str, str]:
 
 
 def tags_listed(text: str) -> dict[str, str] | None:
-    """`amenity=water_point; fee=no` as tags; None if any part is not `key=value`."""
-    parts = [_PAIR.fullmatch(part.strip()) for part in text.split("; ")] if text else []
-    if not parts or None in parts:
-        return None
-    return {part[1]: part[2] for part in parts if part}
+    """`amenity=water_point; fee=no` as tags; None if it does not begin so. A part without a key goes on with the value."""
+    tags: dict[str, str] = {}
+    key = ""
+    for part in text.split("; "):
+        pair = _PAIR.fullmatch(part.strip())
+        if pair:
+            key = pair[1]
+            tags[key] = pair[2]
+        elif key:
+            tags[key] += f"; {part}"
+        else:
+            return None
+    return tags
 
 
 def _licence(root: ET.Element) -> str:

@@ -1,0 +1,98 @@
+"""Fees, sizes and access are read strictly; what is not strict is shown, never guessed (OpenStreetMap wiki key pages)."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+import pytest
+
+from vanlife_supply.place.conditions import Charge, Vehicle, access, ago, charge, checked, fee, fits, metres, own_words
+
+
+@pytest.mark.parametrize(
+    ("text", "read"),
+    [
+        ("12.50 EUR/night", Charge(Decimal("12.50"), "EUR", unit="night")),
+        ("1.00 EUR/100 litre", Charge(Decimal("1.00"), "EUR", Decimal(100), "litre")),
+        ("5 USD", Charge(Decimal(5), "USD")),
+        ("10 GBP/vehicle/day", Charge(Decimal(10), "GBP", unit="vehicle", time="day")),
+        ("2€/100l water; 2€/1h electricity", None),  # a real value met in Andorra
+        ("12,50 EUR", None),
+        ("about 5 USD", None),
+        ("5 usd", None),
+        ("5 USD/0 litre", None),
+        ("", None),
+    ],
+)
+def test_charge(text: str, read: Charge | None) -> None:
+    """A charge in the form of the wiki is read, anything else is left as text."""
+    assert charge(text) == read
+
+
+def test_fee_of_one_service() -> None:
+    """A fee said for dumping alone counts before the place's fee; an exception leaves it open; words are kept."""
+    tags = {"fee": "yes", "sanitary_dump_station:fee": "no", "charge": "5 USD", "fee:conditional": "no @ customers"}
+    assert fee(tags, "grey").due == "no"
+    assert fee(tags, "fresh").due == "ask"
+    assert fee(tags, "fresh").text == "fee yes; 5 USD; no @ customers"
+    assert fee(tags, "fresh").charge == Charge(Decimal(5), "USD")
+    assert fee({"fee": "unknown"}, "fresh").due == fee({}, "fresh").due == "ask"
+    assert fee({"charge": "2€"}, "fresh").due == "yes"
+
+
+@pytest.mark.parametrize(
+    ("text", "length"),
+    [("3.2", 3.2), ("3.2 m", 3.2), ("13'6\"", 4.1148), ("13'", 3.9624), ("3,2", None), ("11 ft", None), ("8'13\"", None)],
+)
+def test_metres(text: str, length: float | None) -> None:
+    """Metres, and feet with inches (1 ft = 0.3048 m exactly); mistaken spellings are not guessed."""
+    assert metres(text) == (None if length is None else pytest.approx(length))
+
+
+@pytest.mark.parametrize(
+    ("tags", "word"),
+    [
+        ({}, "yes"),
+        ({"maxheight": "3.2"}, "yes"),
+        ({"maxheight": "2.9"}, "no"),
+        ({"maxheight": "3.2", "maxheight:physical": "2.5"}, "no"),
+        ({"maxheight": "3,2"}, "ask"),
+        ({"maxlength": "5.9", "maxheight": "low"}, "no"),
+        ({"maxwidth": "2.5"}, "ask"),
+        ({"maxheight": "default"}, "yes"),
+    ],
+)
+def test_fits(tags: dict[str, str], word: str) -> None:
+    """A vehicle 3 m high and 6 m long is too large, fits, or has to ask; the limit is in the reason."""
+    verdict, why = fits(tags, Vehicle(height=3.0, length=6.0))
+    assert verdict == word
+    assert (why == "") == (word == "yes")
+
+
+def test_access_words() -> None:
+    """Private ground is closed, customers-only is limited, all else is free."""
+    assert [access({"access": word})[0] for word in ("private", "no", "customers", "permit", "yes", "")] == [
+        "closed", "closed", "limited", "limited", "free", "free",
+    ]  # fmt: skip
+
+
+def test_checked_takes_the_first_readable_date() -> None:
+    """The check date is a day in UTC; an unreadable one is passed over for the next."""
+    assert checked({"check_date": "last summer", "survey:date": "2022-05-14"}) == 1_652_486_400.0
+    assert checked({"timestamp": "2022-05-14T00:00:00Z"}) == 1_652_486_400.0
+    assert checked({}) is None
+
+
+@pytest.mark.parametrize(
+    ("days", "words"),
+    [(0, "today"), (1.5, "1 day ago"), (13.9, "13 days ago"), (20, "2 weeks ago"), (100, "3 months ago"),
+     (426, "13 months ago"), (800, "2 years ago")],
+)  # fmt: skip
+def test_ago(days: float, words: str) -> None:
+    """Ages are said in the unit a person would use."""
+    assert ago(days * 86_400) == words
+
+
+def test_own_words_once() -> None:
+    """Free text of several tags stands on one line, each text once."""
+    assert own_words({"description": "a\nb", "note": "a\nb", "comment": "c"}) == "a b / c"
