@@ -69,5 +69,6 @@ def trip(seed: int, nights: int, places: int, style: str = "mixed") -> Trip:
     if style == "uniform":
         found = [replace(p, open=None) for p in found]
     costs = Costs(per_km=0.35, stop=5.0 if style == "uniform" else 4.0)
-    return Trip(START, f"{style}-{seed}", confidence=0.9, costs=costs, supplies=supplies(rng), stays=legs,
-                places=tuple(found))
+    return Trip(
+        START, f"{style}-{seed}", confidence=0.9, costs=costs, supplies=supplies(rng), stays=legs, places=tuple(found)
+    )
