@@ -12,6 +12,9 @@ from operator import add
 
 from vanlife_supply.trip.network import INF, Net
 
+_STALL = 5
+"""Steps without a better bound after which the steps are halved."""
+
 Chain = list[tuple[int, float]]
 """(port, weight of the arc into it) of one supply, in order; a last pair (-1, weight) is the end."""
 Choice = list[list[int]]
@@ -31,6 +34,7 @@ class Shares:
             for v in sorted({port.opportunity for port in net.ports}):
                 self._offering[v].append(k)
         self._shares = [[0.0] * len(visits) for _ in nets]
+        self._owners = [[port.opportunity for port in net.ports] for net in nets]
         for v, ks in enumerate(self._offering):
             for k in ks:
                 self._shares[k][v] = visits[v] / len(ks)
@@ -50,7 +54,7 @@ class Shares:
                 self._best = [list(share) for share in self._shares]
             else:
                 stalled += 1
-            if stalled == 4:
+            if stalled == _STALL:
                 length, stalled = length / 2, 0
             used = self._together(chains)
             if self.cost - self.floor < slack or out_of_time():
@@ -63,8 +67,8 @@ class Shares:
     def _solve(self) -> float:
         """The bound the shares give; infinite when dropped arcs leave no plan."""
         self.values, self.to_go = [], []
-        for net, share in zip(self.nets, self._shares, strict=True):
-            values, to_go = costs_to_go(net, share)
+        for net, share, owners in zip(self.nets, self._shares, self._owners, strict=True):
+            values, to_go = _costs_to_go(net, [share[v] for v in owners])
             self.values.append(values)
             self.to_go.append(to_go)
         return sum(to_go[0] for to_go in self.to_go)
@@ -121,14 +125,13 @@ class Shares:
         return found
 
 
-def costs_to_go(net: Net, share: list[float]) -> tuple[list[float], list[float]]:
+def _costs_to_go(net: Net, share: list[float]) -> tuple[list[float], list[float]]:
     """(share + cost to go behind each port, cost to go from each hub), backwards through the days."""
     values = [INF] * len(net.ports)
     to_go = list(net.end)
-    ports, low, rows, into = net.ports, net.low, net.rows, net.into
+    low, rows, into = net.low, net.rows, net.into
     for h in range(len(to_go) - 1, -1, -1):
-        row = rows[h]
-        best = to_go[h]
+        row, best = rows[h], to_go[h]
         if row:
             first = low[h]
             least = min(map(add, row, values[first : first + len(row)]))
@@ -136,7 +139,7 @@ def costs_to_go(net: Net, share: list[float]) -> tuple[list[float], list[float]]
                 to_go[h] = best = least
         if best < INF:
             for p in into[h]:
-                values[p] = share[ports[p].opportunity] + best
+                values[p] = share[p] + best
     return values, to_go
 
 

@@ -13,10 +13,19 @@ from vanlife_supply.trip.network import FAULTLESS, INF, Net, Ties, build
 from vanlife_supply.trip.pricing import Stop, price
 from vanlife_supply.trip.search import Sweep
 
-ROUNDS = ((40, 12), (40, 36), (60, 36))
-"""(subgradient steps, labels kept) of the rounds that try to close the gap before the exact search."""
 FIRST_BUDGET, BUDGET = 20_000, 300_000
 """Labels spent on proving ties apart too, then on proving the cost alone."""
+ANY_WIDTH = BUDGET
+ROUNDS = (
+    (10, 8, BUDGET),
+    (10, ANY_WIDTH, 1000),
+    (20, ANY_WIDTH, 2000),
+    (30, 36, BUDGET),
+    (30, ANY_WIDTH, 6000),
+    (60, 36, BUDGET),
+)
+"""(subgradient steps, widest label set, labels in all): a narrow beam finds a plan, a short search without limit of width
+proves it if the bound is good enough by then. Measured on the styles of tests/bench."""
 TIES_ALTOGETHER = 0.003
 """No plan's ties add up to more (see `Ties.of`): the proof of a cost may be off by this, less than half a cent."""
 
@@ -56,9 +65,7 @@ def _needs_nothing(net: Net) -> bool:
 class _Search:
     """The rounds of bound and beam, then the exact search; `shares` holds the best plan and the bound."""
 
-    def __init__(
-        self, chances: list[Opportunity], nets: list[Net], ties: Ties, out_of_time: Callable[[], bool]
-    ) -> None:
+    def __init__(self, chances: list[Opportunity], nets: list[Net], ties: Ties, out_of_time: Callable[[], bool]) -> None:
         self._chances, self._nets, self._out_of_time = chances, nets, out_of_time
         self._slack = ties.least / 2
         self.shares = Shares(nets, [chance.visit + ties.visit for chance in chances])
@@ -66,9 +73,9 @@ class _Search:
 
     def run(self) -> None:
         """Search until the plan is proven the cheapest, or labels or time are spent."""
-        for steps, width in ROUNDS:
+        for steps, width, budget in ROUNDS:
             self.shares.improve(steps, self._slack, self._out_of_time)
-            self._sweep(width, BUDGET)
+            self._sweep(width, budget)
             if self.proven or self._out_of_time():
                 return
         self._sweep(FIRST_BUDGET, FIRST_BUDGET)

@@ -48,9 +48,7 @@ def price(trip: Trip, laws: Mapping[str, Law], stops: list[Stop]) -> Priced:
         closing = Mark("end", trip.nights, 0.0)
         intervals.append(_interval(trip, supply, law, here, closing))
         left += supply.end_value * (supply.usable - here.stock + law.mean(here.day, trip.nights))
-    visits = tuple(
-        Visit(stop.at.day, stop.at.place.id, tuple(served[i]), stop.at.visit) for i, stop in enumerate(stops)
-    )
+    visits = tuple(Visit(stop.at.day, stop.at.place.id, tuple(served[i]), stop.at.visit) for i, stop in enumerate(stops))
     paid = sum(visit.cost + sum(service.cost for service in visit.services) for visit in visits)
     return Priced(visits, tuple(intervals), paid + left, left)
 
@@ -87,9 +85,7 @@ def _interval(trip: Trip, supply: Supply, law: Law, here: Mark, there: Mark) -> 
     p = chance(there.day)
     latest = _latest_day(chance, here.day, there.day, trip.nights, supply.confidence)
     use = law.mean(here.day, there.day)
-    return Interval(
-        supply.name, here.label, there.label, here.day, there.day, here.stock, use, p, supply.confidence, latest
-    )
+    return Interval(supply.name, here.label, there.label, here.day, there.day, here.stock, use, p, supply.confidence, latest)
 
 
 def _latest_day(chance: Callable[[int], float], first: int, planned: int, nights: int, demanded: float) -> int | None:

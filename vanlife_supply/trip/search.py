@@ -15,9 +15,6 @@ from typing import TypeAlias
 from vanlife_supply.trip.bound import Choice, Shares
 from vanlife_supply.trip.network import INF
 
-FEW = 36
-"""Labels kept at an opportunity once the budget is spent."""
-
 State = tuple[int, ...]
 """The last hub of every supply."""
 Served = tuple[tuple[int, int], ...]
@@ -53,8 +50,8 @@ class Sweep:
         self._live = self._live_ports()
 
     def run(self, width: int, budget: int, below: float, out_of_time: Callable[[], bool]) -> Found:
-        """Search for a plan cheaper than `below`, at most `width` labels wide and `budget` labels in all; when the
-        budget or the time is spent, go on with few labels to finish a plan."""
+        """Search for a plan cheaper than `below`, at most `width` labels wide; give up when `budget` labels or the
+        time are spent."""
         start: State = (0,) * len(self._nets)
         labels: dict[State, Label] = {start: (sum(s[0][0] for s in self._suffixes), 0.0, None)}
         dropped = INF
@@ -64,7 +61,7 @@ class Sweep:
             labels = self._visit(v, ways, labels, below)
             budget -= len(labels)
             if budget < 0 or out_of_time():
-                width = min(width, FEW)
+                return Found(INF, None, min([dropped, *(label[0] for label in labels.values())]))
             if len(labels) > width:
                 kept = nsmallest(width, labels.items(), key=itemgetter(1))
                 dropped = min(dropped, _least_without(labels, kept))
