@@ -42,9 +42,11 @@ def merge(known: Iterable[Place], incoming: Iterable[Place]) -> Merged:
         if old is None:
             kept = shelf.put(replace(new, id=shelf.free_id(new.id)))
             added[kept.id] = None
+            shelf.taken.add(kept.id)
             continue
         current = _brought_up(old, new)
         shelf.put(current)
+        shelf.taken.add(old.id)
         if old.id not in added:
             (met if current == old else updated)[old.id] = None
     unchanged = tuple(key for key in met if key not in updated)
@@ -64,10 +66,11 @@ def _brought_up(old: Place, new: Place) -> Place:
 
 
 class _Shelf:
-    """Places by id, by OSM id and by name, each in the order they came."""
+    """Places by id, by OSM id and by name, each in the order they came; `taken` have met one of this import already."""
 
     def __init__(self) -> None:
         self.by_id: dict[str, Place] = {}
+        self.taken: set[str] = set()
         self._by_ref: dict[str, str] = {}
         self._by_name: defaultdict[str, dict[str, None]] = defaultdict(dict)
 
@@ -92,7 +95,6 @@ class _Shelf:
         return min(self._near(new), key=lambda found: found[0], default=(0.0, None))[1]
 
     def _near(self, new: Place) -> Iterator[tuple[float, Place]]:
-        most = SAME_NAME_KM if new.name else SAME_SPOT_KM
         for key in self._by_name.get(_key(new), ()):
             old = self.by_id[key]
             if names_object(old.source_ref) and names_object(new.source_ref):
@@ -102,7 +104,8 @@ class _Shelf:
                     yield 0.0, old
                 continue
             apart = great_circle_km(old.point, new.point)
-            if apart <= most:
+            # Two of one name in one file are two places, unless they lie on the same spot.
+            if apart <= (SAME_NAME_KM if new.name and key not in self.taken else SAME_SPOT_KM):
                 yield apart, old
 
 
