@@ -22,6 +22,13 @@ def mark(outlook: SupplyOutlook, forecast: Forecast) -> str:
     return told
 
 
+def short_mark(outlook: SupplyOutlook, forecast: Forecast) -> str:
+    """`mark` in at most five letters: guess, said, seen, old."""
+    age = age_days(outlook, forecast)
+    old = "old" if age is not None and age >= _STALE_DAYS else ""
+    return {"balance": old, "looked": "seen", "said": "said"}.get(outlook.source, "guess")
+
+
 def age_days(outlook: SupplyOutlook, forecast: Forecast) -> float | None:
     """Days since the last level that was no guess, None if there is none."""
     return None if outlook.last_trusted is None else (forecast.as_of.epoch - outlook.last_trusted) / 86_400
@@ -40,6 +47,14 @@ def container_text(c: ContainerOutlook, outlook: SupplyOutlook, rig: Rig) -> str
     alone = len(outlook.containers) == 1
     name = c.label if alone or c.label == c.letter else f"{c.letter} {c.label}"
     return f"{name} {amount(c.capacity, its)} {state_words(c, outlook, rig)}{back}"
+
+
+def short_container(c: ContainerOutlook, outlook: SupplyOutlook, rig: Rig) -> str:
+    """`container_text` by letter alone where there are several, by label where it is the only one."""
+    its = rig.supply(outlook.supply)
+    name = c.label if len(outlook.containers) == 1 else c.letter
+    kept = any(k.kept_back for k in rig.of(outlook.supply) if k.label == c.label)
+    return f"{name} {amount(c.capacity, its)} {state_words(c, outlook, rig)}{' (kept back)' if kept else ''}"
 
 
 def state_words(c: ContainerOutlook, outlook: SupplyOutlook, rig: Rig) -> str:

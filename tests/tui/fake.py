@@ -1,0 +1,91 @@
+"""A desk in memory: what the app reads and writes, without a file."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from tests.wording.example import NOW, forecast, rig
+from vanlife_supply.entry.model import Entry
+from vanlife_supply.forecast.model import Forecast
+from vanlife_supply.moment import Moment
+from vanlife_supply.refusal import Refusal
+from vanlife_supply.rig.load import read_rig
+from vanlife_supply.rig.model import Rig
+from vanlife_supply.tui.desk import Known
+
+
+class FakeDesk:
+    """Keeps entries in a list; every forecast is the same invented one."""
+
+    def __init__(self, its_rig: Rig | None) -> None:
+        self.rig = its_rig
+        self.kept: list[Entry] = []
+        self.taken: list[Entry] = []
+        self.changes = 0
+
+    def known(self) -> Known:
+        """The rig and what was recorded."""
+        return Known(self.rig, tuple(self.kept))
+
+    def version(self) -> int:
+        """Grows with `outside`."""
+        return self.changes
+
+    def forecast(self) -> Forecast:
+        """The invented forecast."""
+        return forecast()
+
+    def outside(self, entry: Entry) -> None:
+        """Another program writes."""
+        self.kept.append(entry)
+        self.changes += 1
+
+    def record(self, entries: tuple[Entry, ...]) -> tuple[Entry, ...]:
+        """Keeps entries under a number."""
+        made = tuple(replace(e, id=f"e{len(self.kept) + i}") for i, e in enumerate(entries))
+        self.kept += made
+        return made
+
+    def undo(self) -> tuple[Entry, ...]:
+        """Takes the last entry back."""
+        if not self.kept:
+            raise Refusal("There is nothing to take back.")
+        self.taken.append(self.kept.pop())
+        return (self.taken[-1],)
+
+    def redo(self) -> tuple[Entry, ...]:
+        """Keeps the last taken entry again."""
+        if not self.taken:
+            raise Refusal("There is nothing to note again.")
+        self.kept.append(self.taken.pop())
+        return (self.kept[-1],)
+
+    def void(self, entry: Entry) -> None:
+        """Takes one entry out."""
+        self.kept = [e for e in self.kept if e.id != entry.id]
+
+    def mend(self, entry: Entry, by: Entry) -> None:
+        """Puts another in its place."""
+        self.kept = [replace(by, id=entry.id) if e.id == entry.id else e for e in self.kept]
+
+    def settle(self, entry: Entry, answer: str) -> None:
+        """An odd entry is answered."""
+        self.kept = [replace(e, questioned="", settled=answer) if e.id == entry.id else e for e in self.kept]
+
+    def load_rig(self, text: str) -> Rig:
+        """Reads a rig.toml."""
+        self.rig = read_rig(text)
+        return self.rig
+
+    def close(self) -> None:
+        """Nothing is open."""
+
+
+def fake() -> FakeDesk:
+    """A desk with the invented rig and nothing noted."""
+    return FakeDesk(rig())
+
+
+def clock() -> Moment:
+    """The invented now."""
+    return NOW

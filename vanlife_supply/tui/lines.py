@@ -1,0 +1,45 @@
+"""A screen as lines of spans: text, the look it has, and what a tap on it does."""
+
+from __future__ import annotations
+
+import textwrap
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Span:
+    """A run of text. `look`: "", strong, dim, sure, likely, best, alarm, key; `act`: the action a tap runs."""
+
+    text: str
+    look: str = ""
+    act: str = ""
+
+
+Line = tuple[Span, ...]
+BLANK: Line = ()
+
+
+def line(text: str, look: str = "") -> Line:
+    """One line of one look."""
+    return (Span(text, look),)
+
+
+def clip(text: str, width: int) -> str:
+    """`text` in at most `width` cells, an ellipsis where something is cut."""
+    return text if len(text) <= width else text[: max(0, width - 1)] + "…"
+
+
+def cell(text: str, width: int, *, right: bool = False) -> str:
+    """`text` in exactly `width` cells."""
+    short = clip(text, width)
+    return short.rjust(width) if right else short.ljust(width)
+
+
+def wrap(text: str, width: int, look: str = "", indent: str = "") -> list[Line]:
+    """`text` broken at spaces; lines after the first begin with `indent`."""
+    return [line(part, look) for part in textwrap.wrap(text, max(8, width), subsequent_indent=indent) or [""]]
+
+
+def plain(lines: list[Line]) -> str:
+    """The text of lines alone, for dumps and tests."""
+    return "\n".join("".join(span.text for span in each).rstrip() for each in lines)

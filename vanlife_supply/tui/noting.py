@@ -1,0 +1,247 @@
+"""Noting an event letter by letter: which keys mean what, and the entry they add up to. No screen here.
+
+The same letter means a supply everywhere; Enter alone is the exact event; a wrong letter changes nothing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+
+from vanlife_supply.entry import model as m
+from vanlife_supply.entry.build import Typed, build, takes_gross
+from vanlife_supply.entry.model import Entry
+from vanlife_supply.entry.phrase import USUAL_USES, read_phrase
+from vanlife_supply.moment import Moment
+from vanlife_supply.quantity import unit_named
+from vanlife_supply.rig.model import EMPTIES, FILLS, FRESH, GREY, PROPANE, STOVE_FUEL, Container, Rig
+from vanlife_supply.wording.names import supply_letters, supply_name
+
+LEVELS = {"h": "half", "q": "quarter", "t": "three quarters", "f": "full", "e": "empty"}
+TIMES = (
+    "last night", "yesterday", "yesterday morning", "yesterday evening", "this morning", "this afternoon", "now",
+    "mon", "tue", "wed", "thu", "fri", "sat", "sun",
+)  # fmt: skip
+_WORDS = ("half", "quarter", "third", "almost full", "some")
+
+
+@dataclass(frozen=True, slots=True)
+class Option:
+    """One way an event can be meant besides the usual one: its letter, its words, the kind it makes it."""
+
+    letter: str
+    words: str
+    kind: str = ""
+    word: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Verb:
+    """One thing that can be noted: its key, the words for it, the kind of entry, the supply meant when none is said."""
+
+    key: str
+    said: str
+    kind: str
+    default: str = ""
+    direction: str = ""
+    needs_amount: bool = False
+
+
+VERBS: dict[str, Verb] = {
+    v.key: v
+    for v in (
+        Verb("f", "filled", m.FILL, direction=EMPTIES),
+        Verb("d", "dumped", m.DUMP, GREY, FILLS),
+        Verb("n", "next", m.NEXT, FRESH),
+        Verb("x", "ran out", m.RAN_OUT, direction=EMPTIES),
+        Verb("r", "looked", m.READING, needs_amount=True),
+        Verb("u", "used", m.USE, FRESH, EMPTIES, needs_amount=True),
+    )
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Noting:
+    """What has been pressed so far. `in_use`: supply → label of its open container, where one is known."""
+
+    verb: Verb
+    rig: Rig
+    in_use: Mapping[str, str]
+    supply: str = ""
+    chosen: bool = False
+    container: str = ""
+    option: str = ""
+    tail: str = ""
+    wrong: str = ""
+
+
+def begin(key: str, rig: Rig, in_use: Mapping[str, str]) -> Noting:
+    """The start of noting; a supply nobody needs to name is taken as said."""
+    verb = VERBS[key]
+    fitting = list(_fitting(verb, rig).values())
+    supply = verb.default if verb.default in fitting else (fitting[0] if len(fitting) == 1 else "")
+    return Noting(verb, rig, in_use, supply)
+
+
+def press(n: Noting, key: str, character: str | None) -> Noting | None:
+    """The next state; None when the last thing was taken back."""
+    n = replace(n, wrong="")
+    if key == "backspace":
+        return _back(n)
+    if key in ("up", "down") and n.supply:
+        return _cycle_container(n, 1 if key == "down" else -1)
+    if key in ("left", "right") and n.supply:
+        return _cycle_option(n, 1 if key == "right" else -1)
+    if character is None or not character.isprintable():
+        return n
+    return replace(n, tail=n.tail + character) if n.tail else _first_letter(n, character)
+
+
+def _first_letter(n: Noting, typed: str) -> Noting:
+    """A key before any amount or time: a supply, a container, an option, or the start of the rest."""
+    c = typed.lower()
+    supplies = _fitting(n.verb, n.rig)
+    if not n.chosen and c in supplies:
+        return replace(n, supply=supplies[c], chosen=True, container="", option="")
+    if not n.supply:
+        return replace(n, wrong=typed)
+    if n.verb.kind == m.READING and c in "hqt":
+        return replace(n, tail=LEVELS[c])
+    holder = next((h for h in n.rig.of(n.supply) if h.letter.lower() == c), None)
+    if holder and not n.container and len(n.rig.of(n.supply)) > 1:
+        return replace(n, container=holder.label)
+    option = next((o for o in options(n) if o.letter == c and not n.option), None)
+    if option:
+        return replace(n, option=option.words, chosen=True)
+    if n.verb.kind == m.READING and c in LEVELS:
+        return replace(n, tail=LEVELS[c])
+    if c in " .," or c.isdigit() or any(t.startswith(c) for t in TIMES) or c in "$€£½¼¾":
+        return replace(n, tail=typed)
+    return replace(n, wrong=typed)
+
+
+def _back(n: Noting) -> Noting | None:
+    if n.tail:
+        return replace(n, tail="" if n.tail in LEVELS.values() else n.tail[:-1])
+    if n.option:
+        return replace(n, option="")
+    if n.container:
+        return replace(n, container="")
+    return replace(n, supply=begin(n.verb.key, n.rig, n.in_use).supply, chosen=False) if n.chosen else None
+
+
+def _cycle_container(n: Noting, step: int) -> Noting:
+    labels = ["", *(h.label for h in n.rig.of(n.supply))] if len(n.rig.of(n.supply)) > 1 else [""]
+    return replace(n, container=labels[(labels.index(n.container) + step) % len(labels)])
+
+
+def _cycle_option(n: Noting, step: int) -> Noting:
+    words = ["", *(o.words for o in options(n))]
+    return replace(n, option=words[(words.index(n.option) + step) % len(words)])
+
+
+def _fitting(verb: Verb, rig: Rig) -> dict[str, str]:
+    """Letter → supply, for the supplies this can be said of."""
+    found = {}
+    for letter, name in supply_letters(rig).items():
+        its = rig.supply(name)
+        if verb.direction in ("", its.direction) and (verb.kind != m.NEXT or len(rig.of(name)) > 1):
+            found[letter] = name
+    return found
+
+
+def options(n: Noting) -> tuple[Option, ...]:
+    """Other ways this can be meant, the usual one left out."""
+    if n.verb.kind == m.FILL and n.supply == PROPANE:
+        return (Option("t", "traded in", m.EXCHANGE),)
+    if n.verb.kind == m.FILL and store(n.rig, n.supply):
+        return (Option("n", "just bought", m.FILL),)
+    if n.verb.kind == m.RAN_OUT and n.supply == PROPANE:
+        return (Option("c", "too cold, some left", m.RAN_OUT, m.COLD),)
+    if n.verb.kind == m.USE:
+        usual = [Option(word[0], word, m.USE, word) for word, (of, _) in USUAL_USES.items() if of == n.supply]
+        unclear = {o.letter for o in usual} & set(_fitting(n.verb, n.rig))
+        return (*(o for o in usual if o.letter not in unclear), Option("l", "spilled or leaked", m.SPILL))
+    return ()
+
+
+def store(rig: Rig, supply: str) -> Container | None:
+    """The can that canisters of stove fuel are filled from: the largest one, when the others are smaller."""
+    mine = sorted(rig.of(supply), key=lambda c: c.capacity)
+    fits = supply == STOVE_FUEL and len(mine) > 1 and mine[-1].capacity > mine[0].capacity
+    return mine[-1] if fits else None
+
+
+def from_the_can(n: Noting) -> bool:
+    """Whether this fill of a canister comes out of the can aboard."""
+    can = store(n.rig, n.supply) if n.verb.kind == m.FILL else None
+    return can is not None and n.option == "" and n.container != can.label
+
+
+def completed(n: Noting) -> str:
+    """The rest as it will be read: a time word or amount begun is finished (`l` → `last night`)."""
+    words = n.tail.strip().split(" ")
+    for i in range(len(words)):
+        chunk = " ".join(words[i:]).lower()
+        number_before = i > 0 and words[i - 1][-1:].isdigit()
+        if chunk[:1].isalpha() and not (number_before and unit_named(chunk)):
+            whole = next((t for t in (*TIMES, *_WORDS) if t.startswith(chunk)), "")
+            if whole:
+                return " ".join([*words[:i], whole])
+    return " ".join(words)
+
+
+def to_entry(n: Noting, now: Moment) -> Entry:
+    """What was pressed → Entry; Refusal says what is missing or wrong."""
+    return build(_typed(n, now), n.rig, now)
+
+
+def _typed(n: Noting, now: Moment) -> Typed:
+    word = "weighed" if n.verb.kind == m.READING and takes_gross(n.supply, n.rig) and not _spoken(n) else n.verb.said
+    said = f"{word} {n.supply} {completed(n)}".strip()
+    typed = replace(read_phrase(said, n.rig, now), supply=n.supply, typed=said, container=n.container)
+    option = next((o for o in options(n) if o.words == n.option), None)
+    if option:
+        amount = typed.amount or USUAL_USES.get(option.word, ("", ""))[1]
+        return replace(typed, kind=option.kind, word=option.word, amount=amount)
+    if from_the_can(n):
+        can = store(n.rig, n.supply)
+        return replace(typed, kind=m.POUR, container=can.label if can else "", into=n.container or _canister(n))
+    if n.verb.kind == m.NEXT and n.container:
+        return replace(typed, container="", into=n.container)
+    if n.verb.kind == m.READING and not n.container:
+        return replace(typed, container=n.in_use.get(n.supply, ""))
+    return typed
+
+
+def _spoken(n: Noting) -> bool:
+    """Whether the level was said in a word (half, full) rather than read off a scale."""
+    return completed(n).split(" ")[0].isalpha()
+
+
+def _canister(n: Noting) -> str:
+    can = store(n.rig, n.supply)
+    others = [c.label for c in n.rig.of(n.supply) if can is None or c.label != can.label]
+    in_use = n.in_use.get(n.supply, "")
+    return in_use if in_use in others else others[0]
+
+
+def right_keys(n: Noting) -> list[tuple[str, str]]:
+    """The keys that mean something now, with their words, for the hint line."""
+    found: list[tuple[str, str]] = []
+    if not n.chosen:
+        found += [(c, supply_name(s, n.rig).lower()) for c, s in _fitting(n.verb, n.rig).items()]
+    if n.tail:
+        return [("Enter", "note it"), ("Esc", "leave")]
+    if n.supply and n.verb.kind == m.READING:
+        found += [("h", "half"), ("q", "quarter"), ("0-9", "how much")]
+    mine = n.rig.of(n.supply) if n.supply else ()
+    if len(mine) > 1 and not n.container and (n.chosen or not n.verb.default):
+        found += [(h.letter.lower(), h.label) for h in mine[:4]]
+    if n.supply and not n.option:
+        found += [(o.letter, o.words) for o in options(n)]
+    if n.supply and n.verb.kind in (m.FILL, m.USE, m.DUMP):
+        found += [("0-9", "how much")]
+    if n.supply and not (n.verb.needs_amount and not n.option):
+        found += [("l", "last night"), ("Enter", "note it")]
+    return [*found, ("Esc", "leave")]

@@ -1,0 +1,96 @@
+"""The foot of the first screen: what is being noted, what it will do, which keys mean something; and messages."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from vanlife_supply.actions import key_name
+from vanlife_supply.entry import model as m
+from vanlife_supply.entry.model import Entry
+from vanlife_supply.moment import Moment
+from vanlife_supply.refusal import Refusal
+from vanlife_supply.tui.board import key_lines
+from vanlife_supply.tui.lines import BLANK, Line, Span, clip, wrap
+from vanlife_supply.tui.noting import Noting, completed, options, right_keys, to_entry
+from vanlife_supply.wording.cautions import caution
+from vanlife_supply.wording.entries import entry_full
+from vanlife_supply.wording.names import supply_name
+
+
+def noting_foot(n: Noting, now: Moment, width: int) -> list[Line]:
+    """What was pressed, what Enter will note, and the keys that mean something."""
+    told, ready = preview(n, now)
+    entered = Span(" Enter ", "key") if ready else Span(" ")
+    warned = _caution(n, now)
+    lines: list[Line] = [(Span(f" {_pressed(n)}", "strong"), Span("▏", "key"), *_ghost(n))]
+    lines += [(entered, Span(clip(told, width - len(entered.text) - 1), "" if ready else "alarm"))]
+    if warned:
+        lines += wrap(f" {warned}", width - 1, "alarm", " ")
+    if n.wrong:
+        return [*lines, *_keys(n, width, f" '{n.wrong}' means nothing here: ")]
+    return [*lines, *_keys(n, width, " ")]
+
+
+def _pressed(n: Noting) -> str:
+    parts = [n.verb.said]
+    if n.supply:
+        parts.append(supply_name(n.supply, n.rig).lower())
+    return " · ".join([*parts, *(p for p in (n.container, n.option, n.tail.strip()) if p)])
+
+
+def _ghost(n: Noting) -> tuple[Span, ...]:
+    """The rest of a word that Enter would finish."""
+    whole = completed(n)
+    begun = n.tail.strip()
+    return (Span(whole[len(begun) :], "dim"),) if whole.startswith(begun) and len(whole) > len(begun) else ()
+
+
+def preview(n: Noting, now: Moment) -> tuple[str, bool]:
+    """What Enter would note, or what is still missing; and whether Enter would note it."""
+    if not n.supply:
+        return "Which one?", False
+    if n.verb.needs_amount and not n.tail.strip() and not _option_has_amount(n):
+        return "How much is left?" if n.verb.kind == m.READING else "How much?", False
+    try:
+        return f"{entry_full(_with_in_use(to_entry(n, now), n), n.rig, now)}.", True
+    except Refusal as fault:
+        return str(fault), False
+
+
+def _option_has_amount(n: Noting) -> bool:
+    return any(o.words == n.option and o.word for o in options(n))
+
+
+def _with_in_use(entry: Entry, n: Noting) -> Entry:
+    """For the words only: the next jug names the one in use, where it is known."""
+    if entry.kind == m.NEXT and not entry.container:
+        return replace(entry, container=n.in_use.get(entry.supply, ""))
+    return entry
+
+
+def _caution(n: Noting, now: Moment) -> str:
+    try:
+        return caution(to_entry(n, now), n.rig) if n.supply else ""
+    except Refusal:
+        return ""
+
+
+def _keys(n: Noting, width: int, lead: str) -> list[Line]:
+    lines: list[list[Span]] = [[Span(lead, "alarm" if n.wrong else "")]]
+    used = len(lead)
+    for key, words in right_keys(n):
+        text = f"{key_name(key)} {words}  "
+        if used + len(text) > width:
+            lines.append([Span(" ")])
+            used = 1
+        lines[-1] += [Span(key_name(key), "key"), Span(f" {words}  ")]
+        used += len(text)
+    return [tuple(each) for each in lines]
+
+
+def message_foot(message: tuple[str, ...], width: int) -> list[Line]:
+    """What was just said, at most three lines, above the first row of keys."""
+    lines = [each for part in message for each in wrap(f" {part}", width - 1, "strong", " ")][:3]
+    return [BLANK if not lines else lines[0], *lines[1:], key_lines(width)[0]]
+
+

@@ -1,0 +1,160 @@
+"""The first screen: the answer, and noting what happened."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING, ClassVar, cast
+
+from textual import events
+from textual.app import ComposeResult
+from textual.binding import Binding
+from textual.screen import Screen
+
+from vanlife_supply.actions import FIRST, on_screen
+from vanlife_supply.entry.model import Entry
+from vanlife_supply.forecast.model import Forecast
+from vanlife_supply.moment import Moment
+from vanlife_supply.refusal import Refusal
+from vanlife_supply.rig.model import Rig
+from vanlife_supply.tui.board import View, board
+from vanlife_supply.tui.lines import Line
+from vanlife_supply.tui.noting import Noting, begin, press, to_entry
+from vanlife_supply.tui.prompt import message_foot, noting_foot, preview
+from vanlife_supply.tui.widgets.sheet import Sheet
+from vanlife_supply.wording.entries import effect, noted, redone, undone
+
+if TYPE_CHECKING:
+    from vanlife_supply.tui.app import SupplyApp
+
+Words = Callable[[tuple[Entry, ...], Rig, Moment], str]
+_KNOWN_KEYS = {key for a in on_screen(FIRST) for key in a.keys}
+_NOTING = {"filled": "f", "dumped": "d", "next": "n", "ran_out": "x", "looked": "r", "used": "u"}
+
+
+class FirstScreen(Screen[None]):
+    """What is known now; keys note events, open the rest."""
+
+    BINDINGS: ClassVar = [Binding(",".join(a.keys), f"do('{a.id}')", a.words, id=a.id, show=False) for a in on_screen(FIRST)]
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._noting: Noting | None = None
+        self._message: tuple[str, ...] = ()
+        self._waits: tuple[Forecast | None, str] | None = None
+        """The forecast before an entry and the supply it was about, until the one after it is there."""
+
+    @property
+    def own(self) -> SupplyApp:
+        """The app with our own attributes."""
+        return cast("SupplyApp", self.app)
+
+    def compose(self) -> ComposeResult:
+        """One sheet fills the screen."""
+        yield Sheet(self._lines)
+
+    def _lines(self, width: int, height: int) -> list[Line]:
+        rig = self.own.known.rig
+        if rig is None:
+            return []
+        foot = self._foot(width)
+        view = View(rig, self.own.now(), self.own.forecast, self.own.known.entries, tuple(foot))
+        return board(view, width, height)
+
+    def _foot(self, width: int) -> list[Line]:
+        if self._noting:
+            return noting_foot(self._noting, self.own.now(), width)
+        return message_foot(self._message, width) if self._message else []
+
+    def show(self) -> None:
+        """Draws what is known now."""
+        self.query_one(Sheet).show()
+
+    def on_screen_resume(self) -> None:
+        """Another screen was left: what it changed is shown."""
+        self.show()
+
+    # what the app tells
+
+    def forecast_changed(self, fault: str) -> None:
+        """A new forecast is there: it says what the last entry did. `fault`: why there is none."""
+        after = self.own.forecast
+        if fault:
+            self._message = (fault,)
+        if self._waits and after:
+            before, supply = self._waits
+            told = effect(before, after, supply, self.own.rig)
+            self._message = (*self._message[:1], *([told] if told else []))
+            self._waits = None
+        self.show()
+
+    # keys
+
+    def on_key(self, event: events.Key) -> None:
+        """While noting every key belongs to it; otherwise a key without a meaning says which keys have one."""
+        if self._noting is not None:
+            event.stop()
+            event.prevent_default()
+            self._press(self._noting, event)
+        elif event.key == "escape":
+            self._message = ()
+        elif event.is_printable and event.key not in _KNOWN_KEYS:
+            self._message = (f"'{event.character}' means nothing here. m shows every key.",)
+        else:
+            return
+        self.show()
+
+    def _press(self, n: Noting, event: events.Key) -> None:
+        if event.key == "escape":
+            self._noting = None
+        elif event.key != "enter":
+            self._noting = press(n, event.key, event.character)
+        elif preview(n, self.own.now())[1]:
+            self._noting = None
+            self._keep(n)
+
+    def _keep(self, n: Noting) -> None:
+        try:
+            self.note(to_entry(n, self.own.now()))
+        except Refusal as fault:
+            self._message = (str(fault),)
+
+    def note(self, entry: Entry) -> None:
+        """Keeps an entry, says so at once and what it did as soon as that is worked out."""
+        before = self.own.forecast
+        kept = self.own.desk.record((entry,))[0]
+        self._message = (f"{noted(kept, self.own.rig, self.own.now())}  z takes it back.",)
+        self._waits = before, kept.supply
+        self.own.reload()
+
+    def action_do(self, name: str, *rest: str) -> None:
+        """Runs an action of the registry by its id."""
+        self._message = ()
+        if name in _NOTING:
+            self._noting = begin(_NOTING[name], self.own.rig, self.own.in_use())
+        else:
+            getattr(self, f"do_{name}")(*rest)
+        self.show()
+
+    def do_undo(self) -> None:
+        """Takes the last act back and says what it was."""
+        self._taken(self.own.desk.undo, undone, "y notes it again.")
+
+    def do_redo(self) -> None:
+        """Notes again what was taken back."""
+        self._taken(self.own.desk.redo, redone, "z takes it back.")
+
+    def _taken(self, act: Callable[[], tuple[Entry, ...]], words: Words, then: str) -> None:
+        try:
+            entries = act()
+        except Refusal as fault:
+            self._message = (str(fault),)
+            return
+        self._message = (f"{words(entries, self.own.rig, self.own.now())}  {then}",)
+        self._waits = self.own.forecast, entries[0].supply if entries else ""
+        self.own.reload()
+
+    # other screens
+
+    def do_quit(self) -> None:
+        """Leaves."""
+        self.app.exit()

@@ -1,0 +1,56 @@
+"""At most three things worth doing now, the most pressing first."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from vanlife_supply.forecast.model import Forecast, SupplyOutlook, Warning
+from vanlife_supply.rig.model import PROPANE, Rig
+from vanlife_supply.wording.names import limit_name, supply_name
+from vanlife_supply.wording.state import age_days
+from vanlife_supply.wording.warn import warning_cure, warning_text
+
+MOST = 3
+_PRESSING = {"full-before-dump", "out-before-fill"}
+_OLD_DAYS = 14.0
+"""A guess older than this is worth a look: common practice, no source."""
+
+
+@dataclass(frozen=True, slots=True)
+class Todo:
+    """One thing to do. `text`: what threatens (may be empty); `cure`: what to do, in a line; `warning`: where it is from."""
+
+    text: str
+    cure: str
+    supply: str = ""
+    warning: Warning | None = None
+    pressing: bool = False
+
+
+def things_to_do(forecast: Forecast, rig: Rig) -> list[Todo]:
+    """Warnings first, then the one look that would help most."""
+    found = [_from_warning(w, forecast, rig) for w in forecast.warnings]
+    known = {t.supply for t in found}
+    found += [_look(s, forecast, rig) for s in _unsure(forecast) if s.supply not in known]
+    return found[:MOST]
+
+
+def _from_warning(w: Warning, forecast: Forecast, rig: Rig) -> Todo:
+    name = supply_name(w.supply, rig) if w.supply else limit_name(w.word or "one entry")
+    cure = warning_cure(w, forecast, rig)
+    text = warning_text(w, forecast, rig)
+    pressing = w.code in _PRESSING
+    told = f"{name}: {cure[:1].lower()}{cure[1:]}" if pressing else f"{text} {cure}"
+    return Todo(text, told, w.supply, w, pressing)
+
+
+def _unsure(forecast: Forecast) -> list[SupplyOutlook]:
+    """Supplies whose level is an old guess, the oldest first."""
+    old = [(age_days(s, forecast) or 0.0, s) for s in forecast.supplies if s.days_left is not None]
+    return [s for age, s in sorted(old, key=lambda pair: -pair[0]) if age >= _OLD_DAYS][:1]
+
+
+def _look(s: SupplyOutlook, forecast: Forecast, rig: Rig) -> Todo:
+    name, age = supply_name(s.supply, rig), age_days(s, forecast) or 0.0
+    act = "Weighing it" if s.supply == PROPANE else "A look at it"
+    return Todo("", f"{name} is a guess, {age:.0f} days old. {act} would help most.", s.supply)
