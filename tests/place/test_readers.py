@@ -331,10 +331,12 @@ def test_zip_without_a_map_is_refused() -> None:
         read_places(_zip("readme.txt", b"hi"), "x.kmz")
 
 
-def test_deeply_nested_xml_is_harmless() -> None:
-    """A hundred thousand elements inside each other are passed over."""
-    deep = b"<a>" * 100_000 + b"</a>" * 100_000
-    assert read_places(b"<gpx><wpt lat='1' lon='2'><extensions>" + deep + b"</extensions></wpt></gpx>", "x").places
+def test_deeply_nested_xml_is_refused() -> None:
+    """Elements a hundred thousand deep are refused, a vendor's few levels are passed over."""
+    with pytest.raises(Refusal, match="nested"):
+        read_places(b"<gpx>" + b"<a>" * 100_000 + b"</a>" * 100_000 + b"</gpx>", "x")
+    few = b"<a>" * 50 + b"</a>" * 50
+    assert read_places(b"<gpx><wpt lat='1' lon='2'><extensions>" + few + b"</extensions></wpt></gpx>", "x").places
 
 
 def test_many_problems_are_counted() -> None:

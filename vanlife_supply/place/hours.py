@@ -11,6 +11,7 @@ from vanlife_supply.moment import Moment
 from vanlife_supply.place.model import Place, Word
 
 _WEEKDAYS = ("Mo", "Tu", "We", "Th", "Fr", "Sa", "Su")
+_LONGEST = 255  # characters a tag of the map may have
 _HOLIDAY = re.compile(r"\b(?:PH|SH)\b")
 _SCHOOL_HOLIDAY = re.compile(r"\bSH\b")
 _SUN = re.compile(r"\b(sunrise|dawn|sunset|dusk)\b")
@@ -49,6 +50,8 @@ def _opening(hours: str, place: Place, when: Moment, country: str) -> Opening:
     """Every reading the text allows is tried; where they differ the answer is ask."""
     if hours.strip() == "24/7":
         return Opening("yes", "open at all times")
+    if len(hours) > _LONGEST:
+        return Opening("ask", f"its hours cannot be read: {hours[:_LONGEST]}…")
     states = [_state(text, when, country) for text in _readings(hours, place, when, country)]
     unclear = next((state for state in states if isinstance(state, str)), "")
     if unclear:

@@ -15,6 +15,9 @@ SAME_SPOT_KM = 0.001
 """Nameless places without an id are one place only on the same spot: two nameless taps may stand side by side."""
 
 
+_NOWHERE = 1_000_000
+
+
 @dataclass(frozen=True, slots=True)
 class Merged:
     """All places after an import, in order, and the ids of those added, changed and met again unchanged."""
@@ -72,13 +75,13 @@ class _Shelf:
         self.by_id: dict[str, Place] = {}
         self.taken: set[str] = set()
         self._by_ref: dict[str, str] = {}
-        self._by_name: defaultdict[str, dict[str, None]] = defaultdict(dict)
+        self._by_name: defaultdict[tuple[str, int], dict[str, None]] = defaultdict(dict)
 
     def put(self, place: Place) -> Place:
         self.by_id[place.id] = place
         if names_object(place.source_ref):
             self._by_ref.setdefault(place.source_ref, place.id)
-        self._by_name[_key(place)][place.id] = None
+        self._by_name[_name(place), _band(place)][place.id] = None
         return place
 
     def free_id(self, wanted: str) -> str:
@@ -95,7 +98,8 @@ class _Shelf:
         return min(self._near(new), key=lambda found: found[0], default=(0.0, None))[1]
 
     def _near(self, new: Place) -> Iterator[tuple[float, Place]]:
-        for key in self._by_name.get(_key(new), ()):
+        name, band = _name(new), _band(new)
+        for key in [key for near in (band - 1, band, band + 1) for key in self._by_name.get((name, near), ())]:
             old = self.by_id[key]
             if names_object(old.source_ref) and names_object(new.source_ref):
                 continue  # two ids in one map are two places, whatever they are called
@@ -109,5 +113,10 @@ class _Shelf:
                 yield apart, old
 
 
-def _key(place: Place) -> str:
+def _name(place: Place) -> str:
     return " ".join((place.name or "").casefold().split())
+
+
+def _band(place: Place) -> int:
+    """The band of latitude, 110 m high, a place lies in: same names are only looked for in the next ones."""
+    return _NOWHERE if place.lat is None else round(place.lat * 1000)

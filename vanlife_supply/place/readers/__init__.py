@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from collections import Counter
 from collections.abc import Callable
 
 from vanlife_supply.place.readers.found import Read, clean_line
@@ -99,8 +100,7 @@ def _objects(text: str, source: str, doubled: list[str]) -> tuple[list[object], 
     def unique(pairs: list[tuple[str, object]]) -> dict[str, object]:
         found = dict(pairs)
         if len(found) < len(pairs):
-            keys = [key for key, _ in pairs]
-            doubled.extend(key for key in found if keys.count(key) > 1)
+            doubled.extend(key for key, times in Counter(key for key, _ in pairs).items() if times > 1)
         return found
 
     try:

@@ -9,6 +9,7 @@ from vanlife_supply.place.model import Point, is_osm_ref
 from vanlife_supply.place.readers.found import Finds, Read, clean_line, spot
 from vanlife_supply.place.readers.text import child_text, children
 
+_LONGEST_LIST = 10_000
 _PAIR = re.compile(r"([a-z][\w:.-]*)=(.+)", re.DOTALL)
 
 
@@ -50,6 +51,8 @@ def _tags(element: ET.Element) -> dict[str, str]:
 
 def tags_listed(text: str) -> dict[str, str] | None:
     """`amenity=water_point; fee=no` as tags; None if it does not begin so. A part without a key goes on with the value."""
+    if len(text) > _LONGEST_LIST:
+        return None
     tags: dict[str, str] = {}
     key = ""
     for part in text.split("; "):

@@ -3,12 +3,8 @@
 from __future__ import annotations
 
 import io
-import lzma
 import re
-import struct
 import xml.etree.ElementTree as ET
-import zipfile
-import zlib
 from html import unescape
 
 from vanlife_supply.place.model import Point
@@ -22,6 +18,11 @@ _MARK = re.compile(r"<[^<>]*>")
 
 def unpacked(data: bytes, source: str) -> bytes:
     """The KML inside a KMZ: `doc.kml`, else the first one. Refusal for damage, passwords and zip bombs."""
+    import lzma  # what unpacking needs takes 20 ms, which only a zip should cost
+    import struct
+    import zipfile
+    import zlib
+
     try:
         with zipfile.ZipFile(io.BytesIO(data)) as archive:
             inside = [info for info in archive.infolist() if info.filename.lower().endswith(".kml")]

@@ -11,6 +11,8 @@ from vanlife_supply.refusal import Refusal
 SIZE_LIMIT = 64 * 1024 * 1024
 """Bytes of text a file may hold; a tree of it takes several times as much memory."""
 
+_DEEPEST = 200
+
 _DECLARED = re.compile(rb"\s*<\?xml[^>]{0,200}?encoding\s*=\s*[\"']([A-Za-z0-9._-]{1,40})[\"']")
 # Names that mean a text encoding: a file must not choose among all codecs, some of which unpack or run slowly.
 _TEXT_CODEC = re.compile(
@@ -64,7 +66,7 @@ def tree(text: str, source: str) -> ET.Element:
             f"{source}: it declares a document type, which map files never need and harmful ones use; export it again."
         )
     try:
-        return ET.fromstring(text)
+        return _not_deep(ET.fromstring(text), source)
     except ET.ParseError as fault:
         line, column = fault.position
         raise Refusal(
@@ -72,6 +74,16 @@ def tree(text: str, source: str) -> ET.Element:
         ) from None
     except (ValueError, UnicodeError):
         raise Refusal(f"{source}: the text holds characters that XML cannot hold; export it again.") from None
+
+
+def _not_deep(root: ET.Element, source: str) -> ET.Element:
+    """`root`, or Refusal if elements lie inside each other deeper than in any map file."""
+    level = [root]
+    for _ in range(_DEEPEST):
+        level = [child for element in level for child in element]
+        if not level:
+            return root
+    raise Refusal(f"{source}: it is nested far deeper than any map file; export it again.")
 
 
 def local(element: ET.Element) -> str:
