@@ -5,9 +5,12 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+from hypothesis import HealthCheck, settings
 
 from vanlife_supply.place.readers import Read, read_places
 
+steady = settings(deadline=None, suppress_health_check=[HealthCheck.too_slow])
+"""Properties that hold on a busy machine too: no time limit on an example."""
 SAMPLES = Path(__file__).resolve().parents[3] / "shared" / "samples"
 DATA = Path(__file__).parent / "data"
 

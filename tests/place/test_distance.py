@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from tests.place.samples import read_sample, sample
+from tests.place.samples import read_sample, sample, steady
 from vanlife_supply.place.distance import (
     Detour,
     OdometerLeg,
@@ -39,7 +39,7 @@ def test_quarter_of_the_globe() -> None:
     assert great_circle_km((0, 0), (0, 180)) == pytest.approx(math.pi * 6371.0088)
 
 
-@settings(max_examples=100)
+@settings(steady, max_examples=100)
 @given(points, points)
 def test_great_circle_against_osmium(a: Point, b: Point) -> None:
     """A second implementation agrees (on osmium's own sphere of 6372.797 km)."""
@@ -80,6 +80,7 @@ def test_three_legs_weigh_as_much_as_the_prior() -> None:
     assert learned.over(10).how == "from the straight line, measured on your own 3 legs"
 
 
+@steady
 @given(st.lists(st.floats(1.02, 3.0), max_size=30), st.booleans())
 def test_detour_is_always_a_range_above_one(factors: list[float], mountains: bool) -> None:
     """The factor is never below 1, its range is ordered, and more legs never widen it."""
@@ -141,7 +142,7 @@ def test_spacing_decides_not_standing_still() -> None:
     assert lay(stood).spacing_km == pytest.approx(1.0)
 
 
-@settings(max_examples=60, deadline=None)
+@settings(steady, max_examples=60)
 @given(
     st.lists(st.tuples(st.floats(39.9, 40.1), st.floats(-110.2, -109.8)), min_size=2, max_size=120),
     st.tuples(st.floats(39.8, 40.2), st.floats(-110.3, -109.7)),
@@ -156,6 +157,16 @@ def test_nearest_spot_of_a_line(line: list[Point], place: Point) -> None:
     )
     assert found.off_km <= nearest * 1.002 + 0.001
     assert -1e-9 <= found.along_km <= lay(line).length_km + 1e-9
+
+
+def test_far_pieces_are_passed_over_rightly() -> None:
+    """On a long spiral far north, looking at the near pieces only finds what looking at every piece finds."""
+    turns = [index / 40 for index in range(2000)]
+    spiral = [(60 + 0.02 * t * math.sin(t), 10 + 0.04 * t * math.cos(t)) for t in turns]
+    line, pieces = lay(spiral), [lay(pair) for pair in pairwise(spiral)]
+    for step in range(0, 2000, 97):
+        place = (spiral[step][0] + 0.011, spiral[step][1] - 0.017)
+        assert locate(line, place).off_km == pytest.approx(min(locate(piece, place).off_km for piece in pieces), rel=1e-6)
 
 
 def test_places_along_the_invented_road() -> None:

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import json
 from pathlib import Path
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from tests.place.samples import DATA, SAMPLES
+from tests.place.samples import DATA, SAMPLES, steady
 from vanlife_supply.place.answers import answers
 from vanlife_supply.place.conditions import Vehicle, charge, fee, fits, metres
 from vanlife_supply.place.distance import lay, locate
@@ -71,14 +72,14 @@ def damaged(draw: st.DrawFn, seed: bytes) -> bytes:
 
 
 @pytest.mark.parametrize("path", SEEDS, ids=lambda path: path.name)
-@settings(max_examples=25, deadline=None, suppress_health_check=list(HealthCheck))
+@settings(steady, max_examples=25)
 @given(data=st.data())
 def test_damaged_files_are_read_or_refused(path: Path, data: st.DataObject) -> None:
     """A map file with bytes changed, cut or doubled gives places, problems or a refusal, and what it gives can be used."""
     _survives(data.draw(damaged(path.read_bytes())))
 
 
-@settings(max_examples=200, deadline=None)
+@settings(steady, max_examples=200)
 @given(st.binary(max_size=200), st.sampled_from([b"", b"<gpx>", b"{", b"[", b"PK\x03\x04", b"\xff\xfe", b"<?xml "]))
 def test_rubbish_is_refused(data: bytes, start: bytes) -> None:
     """Any bytes at all are survived."""
@@ -105,12 +106,10 @@ MAPLIKE = st.recursive(
 )
 
 
-@settings(max_examples=300, deadline=None)
+@settings(steady, max_examples=300)
 @given(kind=WORDS, body=st.dictionaries(KEYS, MAPLIKE, max_size=6))
 def test_json_with_the_right_words_in_the_wrong_places(kind: str, body: dict[str, object]) -> None:
     """Well-formed JSON that looks like a map and is none is survived."""
-    import json
-
     _survives(json.dumps({"type": kind, **body}).encode("utf-8", "surrogatepass"))
 
 
@@ -121,7 +120,7 @@ TAG_KEYS = st.sampled_from(
 )  # fmt: skip
 
 
-@settings(max_examples=200, deadline=None)
+@settings(steady, max_examples=200)
 @given(tags=st.dictionaries(TAG_KEYS, st.text(max_size=12) | st.sampled_from(["yes", "no", "customers", ";", "0001-01-01"])))
 def test_any_tags_get_an_answer(tags: dict[str, str]) -> None:
     """Tags with any values give answers, fees and sizes, never an error."""
@@ -131,7 +130,7 @@ def test_any_tags_get_an_answer(tags: dict[str, str]) -> None:
     assert fits(tags, Vehicle(3.0, 6.0))[0] in ("yes", "no", "ask")
 
 
-@settings(max_examples=200, deadline=None)
+@settings(steady, max_examples=200)
 @given(st.text(max_size=20) | st.from_regex(r"[0-9./' A-Zm\"]{0,14}", fullmatch=True))
 def test_any_text_is_a_measure_or_none(text: str) -> None:
     """Charges, sizes and longest stays are read strictly or not at all."""

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tests.place.samples import read_sample
+from tests.place.samples import read_sample, steady
 from vanlife_supply.place.merge import merge
 from vanlife_supply.place.model import Place, place_id
 
@@ -62,6 +62,7 @@ M = 1 / 111_195  # a metre north, in degrees
     ("old", "new", "same"),
     [
         (_place("Tap", 47.0), _place("tap ", 47.0 + 29 * M), True),
+        (_place("Tap", 47.0004), _place("Tap", 47.0006), True),
         (_place("Tap", 47.0), _place("Tap", 47.0 + 31 * M), False),
         (_place("Tap", 47.0), _place("Well", 47.0), False),
         (_place(None, 47.0), _place(None, 47.0 + 0.5 * M), True),
@@ -103,6 +104,7 @@ def test_plain_copy_does_not_spoil_map_data() -> None:
     assert place == replace(known, tags={"sym": "Water", "amenity": "water_point"})
 
 
+@steady
 @given(st.lists(st.tuples(st.sampled_from([None, "A", "B"]), st.integers(0, 6), st.booleans()), max_size=12))
 def test_merging_is_settled_after_once(rows: list[tuple[str | None, int, bool]]) -> None:
     """Whatever one file holds: ids stay unique, only true repeats fall together, a second import adds nothing."""

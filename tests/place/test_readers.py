@@ -184,6 +184,13 @@ def test_relation_made_of_ways() -> None:
     assert read.problems == ("1 objects that have nothing to do with supplies are left out.",)
 
 
+def test_deleted_objects_are_no_places() -> None:
+    """An object the map marks as deleted is passed over, whatever it still carries."""
+    node = '<node id="%d" lat="1" lon="2" visible="%s"><tag k="amenity" v="water_point"/></node>'
+    read = read_places(f"<osm>{node % (1, 'false')}{node % (2, 'true')}</osm>".encode(), "x.osm")
+    assert [place.source_ref for place in read.places] == ["node/2"]
+
+
 def test_geojson_shapes() -> None:
     """Several points are several places, areas have a middle, lines are tracks, other values become text."""
     read = read_data("shapes.geojson")

@@ -6,6 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from tests.place.samples import steady
 from vanlife_supply.moment import Moment, read_iso
 from vanlife_supply.place.model import Point
 from vanlife_supply.place.stay import KM_PER_MILE, Stay, StayRule, rule_of_tag, stay_clock, tightest
@@ -44,6 +45,7 @@ FOURTEEN = StayRule(14, "from-first", 28, radius_km=25 * KM_PER_MILE)
         ([_stay(0, 5), _stay(6, 9, NEAR), _stay(9, None)], 10, 9, 5, 28),
         ([_stay(0, 5), _stay(6, 9, FAR), _stay(9, None)], 10, 6, 8, 28),
         ([_stay(0, 14)], 20, 14, 0, 28),
+        ([_stay(0, None)], 40, 12, 2, 56),
         ([_stay(0, 14)], 28, 0, 14, 56),
         ([_stay(0, 2)], 27, 2, 15, 56),
     ],
@@ -61,7 +63,7 @@ def test_rolling_window() -> None:
     assert _clock(rule, [_stay(0, 20)], 55)[:2] == pytest.approx((20, 28), abs=1e-4)
 
 
-@settings(max_examples=60, deadline=None)
+@settings(steady, max_examples=60)
 @given(
     st.lists(st.tuples(st.integers(0, 40), st.integers(1, 9)), max_size=6),
     st.integers(1, 14),

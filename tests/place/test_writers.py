@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tests.place.samples import read_sample
+from tests.place.samples import read_sample, steady
 from vanlife_supply.place.model import Place, place_id
 from vanlife_supply.place.readers import read_places
 from vanlife_supply.place.readers.found import clean, clean_line
@@ -46,12 +46,14 @@ def a_place(draw: st.DrawFn) -> Place:
     return Place(place_id(ref, name, lat, lon), name, lat, lon, tags, note, source, ref, licence)
 
 
+@steady
 @given(st.lists(a_place(), max_size=3))
 def test_any_place_survives_geojson(places: list[Place]) -> None:
     """Any tags, notes and names come back exactly."""
     assert list(read_places(to_geojson(places).encode(), "again").places) == places
 
 
+@steady
 @given(st.lists(a_place(), max_size=3))
 def test_any_place_survives_gpx(places: list[Place]) -> None:
     """Waypoints keep name and position to a tenth of a millimetre, and a second library can read them."""
@@ -71,6 +73,13 @@ def test_tags_survive_gpx() -> None:
     places = read_sample("osm/synthetic-road.osm").places
     again = read_places(to_gpx(places).encode(), "again").places
     assert [dict(place.tags) for place in again] == [dict(place.tags) for place in places]
+
+
+def test_value_that_looks_like_more_tags_survives_gpx() -> None:
+    """A value with `; key=` in it does not become another tag."""
+    place = Place("p", "Tap", 1.0, 2.0, {"name": "Tap", "fee:conditional": "no @ (stay > 1); fee=yes"})
+    (again,) = read_places(to_gpx([place]).encode(), "x").places
+    assert again.tags == {"name": "Tap", "fee:conditional": "no @ (stay > 1);fee=yes"}
 
 
 def test_attribution_goes_along() -> None:
