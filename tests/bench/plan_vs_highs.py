@@ -13,9 +13,10 @@ from time import perf_counter
 from tests.trip.instances import STYLES, trip
 from tests.trip.second_opinion import Program, solve
 from vanlife_supply.trip.chance import assumed
+from vanlife_supply.trip.confident import build
 from vanlife_supply.trip.days import opportunities
 from vanlife_supply.trip.model import Trip
-from vanlife_supply.trip.network import INF, Net, Ties, build
+from vanlife_supply.trip.network import INF, Net, Ties
 from vanlife_supply.trip.planner import plan
 
 SIZES = ((30, 100, 0.7), (60, 200, 0.7), (180, 500, 1.0))

@@ -1,4 +1,4 @@
-"""An independent reading of the trip rules: own calendar, own arithmetic, SciPy's gamma. It shares no line with the planner."""
+"""An independent reading of the trip rules: own calendar and arithmetic, SciPy's gamma, no line of the planner's."""
 
 from __future__ import annotations
 

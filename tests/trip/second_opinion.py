@@ -5,6 +5,7 @@ min Σ c_v y_v + Σ w x  s.t. one unit flows from start to end for every supply 
 
 from __future__ import annotations
 
+import importlib
 import math
 from dataclasses import dataclass, field
 from typing import Any
@@ -99,8 +100,7 @@ def _arcs(program: Program, judge: Judge, s: Supply, nodes: list[Node]) -> None:
 
 def solve(program: Program, visits: int, gap: float = 0.0) -> float | None:
     """The least cost to within that relative gap, the first columns being whole numbers; None if there is no plan."""
-    import highspy
-
+    highspy: Any = importlib.import_module("highspy")
     lp: Any = highspy.HighsLp()
     count, height = len(program.costs), len(program.low)
     lp.num_col_, lp.num_row_ = count, height

@@ -23,6 +23,7 @@ from vanlife_supply.trip.table import Table, as_date
 MOST_NIGHTS = 730
 """Two years: a trip beyond that is a slip of the keyboard, or many trips."""
 _OVERFULL = 1.25
+_PLAIN = ("start", "mean", "reserve", "start_sd", "cv", "cv_rate", "end_reserve", "end_value")
 _SAFE_YEARS = (1900, 9000)
 _LEAP_YEAR = 2024
 
@@ -48,7 +49,7 @@ def load(text: str) -> Trip:
         stays=stays,
         places=tuple(_place(table, len(stays)) for table in top.tables("place", "[[place]]")),
     )
-    head.number("confidence")
+    head.know("confidence")
     head.close()
     top.close()
     _check_whole(trip, [name for name, _ in assumptions])
@@ -73,8 +74,7 @@ def supply(table: Table, name: str, confidence: float) -> Supply:
         unit=table.positive("unit") if "unit" in table else None,
         fills=name == "grey",
     )
-    table.number("end_reserve")
-    table.number("unit")
+    table.know("end_reserve", "unit")
     table.close()
     return found
 
@@ -90,7 +90,7 @@ def _by_name(top: Table, key: str) -> list[tuple[str, Table]]:
     """The [assume.X] tables; a name that nearly is a known one is a slip."""
     group = top.table(key, f"[{key}]")
     found = []
-    for name in group.keys():  # noqa: SIM118  a Table is no dict
+    for name in group.names():
         _check_supply_name(name, f"[{key}.{name}]", KNOWN_SUPPLIES)
         found.append((name, group.table(name, f"[{key}.{name}]")))
     return found
@@ -104,14 +104,11 @@ def _check_supply_name(name: str, where: str, known: tuple[str, ...]) -> None:
 
 def _numbers(table: Table) -> dict[str, float]:
     """The single numbers an [assume.X] table overrides when the rest comes from rig and log."""
-    checks = {
-        "usable": table.positive, "unit": table.positive,
-        "confidence": lambda key: table.share(key, DEFAULT_CONFIDENCE),
-    }  # fmt: skip
-    plain = ("start", "mean", "reserve", "start_sd", "cv", "cv_rate", "end_reserve", "end_value")
-    found = {key: checks.get(key, table.number)(key) for key in (*checks, *plain) if key in table}
-    for key in (*checks, *plain):
-        table.number(key)
+    found = {key: table.number(key) for key in _PLAIN if key in table}
+    found |= {key: table.positive(key) for key in ("usable", "unit") if key in table}
+    if "confidence" in table:
+        found["confidence"] = table.share("confidence", DEFAULT_CONFIDENCE)
+    table.know(*_PLAIN, "usable", "unit", "confidence")
     table.close()
     return found
 
@@ -126,7 +123,7 @@ def _stay(table: Table) -> Stay:
     nights = table.whole("nights", 0, MOST_NIGHTS)
     factors = table.table("factor", f"{table.where}: factor")
     factor = {}
-    for name in factors.keys():  # noqa: SIM118  a Table is no dict
+    for name in factors.names():
         _check_supply_name(name, factors.where, KNOWN_SUPPLIES)
         factor[name] = factors.number(name, most=1000.0)
     stay = Stay(nights, table.number("km"), factor)
@@ -158,8 +155,7 @@ def _place(table: Table, stays: int) -> Place:
         closed=_dates(table),
         services=tuple(_service(t) for t in table.tables("service", f"{table.where}: service")),
     )
-    for key in ("leg", "stay", "stop"):
-        table.number(key)
+    table.know("leg", "stay", "stop", "when")
     table.close()
     _check_once([service.supply for service in found.services], f"{table.where}: service of")
     return found

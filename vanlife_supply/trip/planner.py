@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
 
 from vanlife_supply.trip.bound import Shares
 from vanlife_supply.trip.chance import LawMaker, assumed
+from vanlife_supply.trip.confident import build
 from vanlife_supply.trip.days import Opportunity, opportunities
 from vanlife_supply.trip.model import Plan, Trip
-from vanlife_supply.trip.network import FAULTLESS, INF, Net, Ties, build
+from vanlife_supply.trip.network import FAULTLESS, INF, Net, Ties
 from vanlife_supply.trip.pricing import Stop, price
 from vanlife_supply.trip.search import Sweep
 
@@ -50,11 +50,6 @@ def plan(trip: Trip, laws_of: LawMaker = assumed, out_of_time: Callable[[], bool
     bound = priced.cost if search.proven else max(0.0, min(priced.cost, search.floor - TIES_ALTOGETHER))
     status = "infeasible" if attainable else "optimal" if search.proven else "feasible"
     return Plan(status, priced.cost, bound, priced.visits, priced.intervals, priced.left, attainable)
-
-
-def without(trip: Trip, place: str) -> Trip:
-    """The same trip when that place cannot be used."""
-    return replace(trip, places=tuple(p for p in trip.places if p.id != place))
 
 
 def _needs_nothing(net: Net) -> bool:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from vanlife_supply.trip.chance import Law, enough, interval_chance, span_of
 from vanlife_supply.trip.days import Opportunity
 from vanlife_supply.trip.model import Interval, Served, Supply, Trip, Visit
-from vanlife_supply.trip.network import containers
+from vanlife_supply.trip.weights import containers
 
 
 @dataclass(frozen=True, slots=True)

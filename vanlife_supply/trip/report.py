@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
+from vanlife_supply.trip.cures import Break
 from vanlife_supply.trip.model import Interval, Plan, Served, Trip, Visit
 
 _DIGITS = 6
 
 
-def as_object(trip: Trip, plan: Plan) -> dict[str, Any]:
+def as_object(trip: Trip, plan: Plan, breaks: Sequence[Break] = ()) -> dict[str, Any]:
     """The plan in plain lists, texts and numbers; amounts in L or kg, money without unit."""
     return {
         "status": plan.status,
@@ -24,6 +26,7 @@ def as_object(trip: Trip, plan: Plan) -> dict[str, Any]:
         ],
         "name": trip.name,
         "cost_after_trip": _short(plan.left),
+        "breaks": [_break(one) for one in breaks],
     }
 
 
@@ -56,6 +59,18 @@ def _interval(interval: Interval) -> dict[str, Any]:
         "use": _short(interval.use),
         "p": _short(interval.p),
         "latest_day": interval.latest_day,
+    }
+
+
+def _break(one: Break) -> dict[str, Any]:
+    return {
+        "supply": one.supply,
+        "reaches_day": one.reaches,
+        "less_use_percent": one.less_use,
+        "more_containers": one.containers,
+        "container": _short(one.size),
+        "stop_days": list(one.stop_days),
+        "reading_helps": one.reading,
     }
 
 

@@ -108,9 +108,13 @@ class Table:
         """A list of tables within, numbered from 1 in their names."""
         return [Table(value, f"{where} {i}") for i, value in enumerate(self.sequence(key) or [], start=1)]
 
-    def keys(self) -> list[str]:
-        """The keys as they stand in the file."""
+    def names(self) -> list[str]:
+        """The keys as they stand in the file, for a table whose keys are names."""
         return list(self._values)
+
+    def know(self, *keys: str) -> None:
+        """Keys that may stand there though nothing asked for them."""
+        self._known.extend(key for key in keys if key not in self._known)
 
     def close(self) -> None:
         """Refuse the first key that nobody took, naming the nearest that is known."""
@@ -120,7 +124,7 @@ class Table:
                 raise Refusal(f"{self.where}: {_said(key)} is not known here{nearest(key, self._known)}; known: {known}.")
 
     def _take(self, key: str) -> object:
-        self._known.append(key)
+        self.know(key)
         return self._values.get(key)
 
 
