@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 
 from tests.wording.example import NOW, forecast, rig
+from vanlife_supply.entry.build import Typed, build
 from vanlife_supply.entry.model import Entry
 from vanlife_supply.forecast.model import Forecast
 from vanlife_supply.moment import Moment
@@ -27,9 +29,9 @@ class FakeDesk:
         """The rig and what was recorded."""
         return Known(self.rig, tuple(self.kept))
 
-    def version(self) -> int:
-        """Grows with `outside`."""
-        return self.changes
+    def version(self) -> str:
+        """Changes with `outside`."""
+        return str(self.changes)
 
     def forecast(self) -> Forecast:
         """The invented forecast."""
@@ -40,9 +42,11 @@ class FakeDesk:
         self.kept.append(entry)
         self.changes += 1
 
-    def record(self, entries: tuple[Entry, ...]) -> tuple[Entry, ...]:
+    def record(self, said: Sequence[Typed]) -> tuple[Entry, ...]:
         """Keeps entries under a number."""
-        made = tuple(replace(e, id=f"e{len(self.kept) + i}") for i, e in enumerate(entries))
+        assert self.rig is not None
+        built = [build(typed, self.rig, NOW) for typed in said]
+        made = tuple(replace(e, id=f"e{len(self.kept) + i}") for i, e in enumerate(built))
         self.kept += made
         return made
 
@@ -64,8 +68,10 @@ class FakeDesk:
         """Takes one entry out."""
         self.kept = [e for e in self.kept if e.id != entry.id]
 
-    def mend(self, entry: Entry, by: Entry) -> None:
+    def mend(self, entry: Entry, changes: dict[str, str]) -> None:
         """Puts another in its place."""
+        assert self.rig is not None
+        by = build(Typed(**{"kind": entry.kind, "supply": entry.supply, **changes}), self.rig, NOW)
         self.kept = [replace(by, id=entry.id) if e.id == entry.id else e for e in self.kept]
 
     def settle(self, entry: Entry, answer: str) -> None:

@@ -16,7 +16,7 @@ from vanlife_supply.forecast.model import Forecast
 from vanlife_supply.moment import Moment
 from vanlife_supply.refusal import Refusal
 from vanlife_supply.rig.model import Rig
-from vanlife_supply.tui.desk import Desk, Known
+from vanlife_supply.tui.desk import Desk, Known, LogDesk
 from vanlife_supply.tui.screens.first import FirstScreen
 from vanlife_supply.tui.theme import DARK, LIGHT
 
@@ -75,7 +75,31 @@ class SupplyApp(App[int]):
         self.theme = DARK.name
         self.push_screen(self._first)
         self.set_interval(POLL_S, self._look_for_changes)
-        self.reload()
+        if self.known.rig is None:
+            self._set_up()
+        else:
+            self.reload()
+
+    def _set_up(self) -> None:
+        """Asks what is carried, once."""
+        from vanlife_supply.tui.screens.setup import SetupScreen
+        from vanlife_supply.tui.telling import Told, first_entries, to_toml
+
+        def kept(told: Told | None) -> None:
+            if told is not None:
+                self.desk.load_rig(to_toml(told))
+                entries = first_entries(told)
+                if entries:
+                    self.desk.record(entries)
+                self.reload()
+
+        self.push_screen(SetupScreen(), kept)
+
+    def local_zone(self) -> str:
+        """The time zone of this computer, where it can be told; else the one the clock was given in."""
+        from pendulum.tz.local_timezone import get_local_timezone  # only the set-up pays for it
+
+        return getattr(get_local_timezone(), "name", "") or self.now().zone or "UTC"
 
     def reload(self) -> None:
         """Reads the log again and has the forecast made in the background."""
@@ -105,3 +129,13 @@ class SupplyApp(App[int]):
         old = self.forecast is not None and self.now().epoch - self.forecast.as_of.epoch > STALE_S
         if self.desk.version() != self._version or old:
             self.reload()
+
+    def on_unmount(self) -> None:
+        """The log is closed with the app."""
+        self.desk.close()
+
+
+def run(path: str, now: Callable[[], Moment], *, mouse: bool = True) -> int:
+    """Open the app on the log at `path` → exit status. Refusal when the file is not ours or cannot be read."""
+    app = SupplyApp(LogDesk(path, now), now)
+    return app.run(mouse=mouse) or app.return_code or 0

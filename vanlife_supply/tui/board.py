@@ -250,7 +250,7 @@ def key_lines(width: int, screen: str = FIRST) -> list[Line]:
     lines: list[Line] = []
     for row in (1, 2):
         actions = [a for a in on_screen(screen) if a.row == row]
-        lines += _hints(actions, width)
+        lines += _hints(actions, width) if actions else []
     return lines
 
 

@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Protocol
 
+from vanlife_supply import keeping
+from vanlife_supply.entry.build import Typed
 from vanlife_supply.entry.model import Entry
 from vanlife_supply.forecast.model import Forecast
+from vanlife_supply.logbook import Logbook
+from vanlife_supply.moment import Moment
 from vanlife_supply.rig.model import Rig
 
 
@@ -21,24 +26,107 @@ class Known:
 class Desk(Protocol):
     """What the screens ask for. `forecast` may be called from another thread; everything else from the app's own."""
 
-    def known(self) -> Known: ...
+    def known(self) -> Known:
+        """The rig and the entries."""
 
-    def version(self) -> int: ...
+    def version(self) -> str:
+        """A text that changes when the log does."""
 
-    def forecast(self) -> Forecast: ...
+    def forecast(self) -> Forecast:
+        """Worked out afresh."""
 
-    def record(self, entries: tuple[Entry, ...]) -> tuple[Entry, ...]: ...
+    def record(self, said: Sequence[Typed]) -> tuple[Entry, ...]:
+        """Keeps what was typed as one act."""
 
-    def undo(self) -> tuple[Entry, ...]: ...
+    def undo(self) -> tuple[Entry, ...]:
+        """Takes the last act back."""
 
-    def redo(self) -> tuple[Entry, ...]: ...
+    def redo(self) -> tuple[Entry, ...]:
+        """Brings back what was taken back last."""
 
-    def void(self, entry: Entry) -> None: ...
+    def void(self, entry: Entry) -> None:
+        """Takes one entry out."""
 
-    def mend(self, entry: Entry, by: Entry) -> None: ...
+    def mend(self, entry: Entry, changes: dict[str, str]) -> None:
+        """Replaces fields of an entry."""
 
-    def settle(self, entry: Entry, answer: str) -> None: ...
+    def settle(self, entry: Entry, answer: str) -> None:
+        """Answers the question about an odd entry."""
 
-    def load_rig(self, text: str) -> Rig: ...
+    def load_rig(self, text: str) -> Rig:
+        """Keeps a rig."""
 
-    def close(self) -> None: ...
+    def close(self) -> None:
+        """Closes the log."""
+
+
+class LogDesk:
+    """The desk of a log on disk. A thread that works out a forecast opens the file for itself."""
+
+    def __init__(self, path: str, now: Callable[[], Moment]) -> None:
+        self._path, self._now = path, now
+        self._book = Logbook.open(path)
+        self._seen, self._version = -1, ""
+
+    def known(self) -> Known:
+        """The rig and the entries."""
+        loaded = self._book.arrangements()
+        return Known(loaded[-1].rig if loaded else None, self._book.entries() if loaded else ())
+
+    def version(self) -> str:
+        """Last act and zone; looked up again only when another connection has written."""
+        seen = self._book.data_version()
+        if seen != self._seen:
+            self._seen, self._version = seen, f"{self._book.last_act_id()} {self._book.setting('zone')}"
+        return self._version
+
+    def _wrote(self) -> None:
+        self._seen = -1
+
+    def forecast(self) -> Forecast:
+        """Worked out afresh, numpy and all loaded on first use."""
+        from vanlife_supply.advising import outlook
+
+        now = self._now()
+        with Logbook.open(self._path) as book:
+            return outlook(book, now, now)
+
+    def record(self, said: Sequence[Typed]) -> tuple[Entry, ...]:
+        """Keeps what was typed as one act."""
+        now = self._now()
+        self._wrote()
+        return keeping.record(self._book, [keeping.noted(self._book, typed, now) for typed in said], now)
+
+    def undo(self) -> tuple[Entry, ...]:
+        """Takes the last act back."""
+        self._wrote()
+        return keeping.undo(self._book, self._now())
+
+    def redo(self) -> tuple[Entry, ...]:
+        """Brings back what was taken back last."""
+        self._wrote()
+        return keeping.undo(self._book, self._now(), again=True)
+
+    def void(self, entry: Entry) -> None:
+        """Takes one entry out."""
+        self._wrote()
+        keeping.void(self._book, entry.id, self._now())
+
+    def mend(self, entry: Entry, changes: dict[str, str]) -> None:
+        """Replaces fields of an entry."""
+        self._wrote()
+        keeping.mend(self._book, entry.id, changes, self._now())
+
+    def settle(self, entry: Entry, answer: str) -> None:
+        """Answers the question about an odd entry."""
+        self._wrote()
+        keeping.settle(self._book, entry.id, answer, self._now())
+
+    def load_rig(self, text: str) -> Rig:
+        """Keeps a rig."""
+        self._wrote()
+        return keeping.load_rig(self._book, text, self._now())
+
+    def close(self) -> None:
+        """Closes the log."""
+        self._book.close()

@@ -193,10 +193,11 @@ def completed(n: Noting) -> str:
 
 def to_entry(n: Noting, now: Moment) -> Entry:
     """What was pressed → Entry; Refusal says what is missing or wrong."""
-    return build(_typed(n, now), n.rig, now)
+    return build(to_typed(n, now), n.rig, now)
 
 
-def _typed(n: Noting, now: Moment) -> Typed:
+def to_typed(n: Noting, now: Moment) -> Typed:
+    """What was pressed, field by field; Refusal when the rest typed means nothing."""
     word = "weighed" if n.verb.kind == m.READING and takes_gross(n.supply, n.rig) and not _spoken(n) else n.verb.said
     said = f"{word} {n.supply} {completed(n)}".strip()
     typed = replace(read_phrase(said, n.rig, now), supply=n.supply, typed=said, container=n.container)

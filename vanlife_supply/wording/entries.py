@@ -88,6 +88,10 @@ def lowered(text: str) -> str:
     return text[:1].lower() + text[1:]
 
 
+def _raised(text: str) -> str:
+    return text[:1].upper() + text[1:]
+
+
 def said(amount: Amount | None) -> str:
     """An amount as it was typed: `12 gal`, `half`, `24.3 lb with its container`."""
     if amount is None:
@@ -105,6 +109,12 @@ def _what(entry: Entry, rig: Rig) -> str:
 
 def _which(entry: Entry, lead: str = ", ") -> str:
     return f"{lead}{entry.container}" if entry.container else ""
+
+
+def _thing(entry: Entry, rig: Rig) -> str:
+    """Supply and container, the supply once when the label says it too: `water jug B`, `gray jug`."""
+    what = _what(entry, rig)
+    return entry.container if entry.container.lower().startswith(what) else f"{what}{_which(entry, ' ')}"
 
 
 def _fill(e: Entry, rig: Rig) -> str:
@@ -132,7 +142,7 @@ def _dump(e: Entry, rig: Rig) -> str:
 
 def _reading(e: Entry, rig: Rig) -> str:
     held = " in it" if rig.supply(e.supply).direction == FILLS else ""
-    return f"{_LOOKED.get(e.method, 'Looked')}: {_what(e, rig)}{_which(e, ' ')} {said(e.said)}{held}"
+    return f"{_LOOKED.get(e.method, 'Looked')}: {_thing(e, rig)} {said(e.said)}{held}"
 
 
 def _next(e: Entry, rig: Rig) -> str:
@@ -144,8 +154,8 @@ def _next(e: Entry, rig: Rig) -> str:
 
 def _ran_out(e: Entry, rig: Rig) -> str:
     if e.word == m.COLD:
-        return f"{supply_name(e.supply, rig)}{_which(e, ' ')} stopped in the cold, some is left"
-    return f"{supply_name(e.supply, rig)}{_which(e, ' ')} ran out"
+        return f"{_raised(_thing(e, rig))} stopped in the cold, some is left"
+    return f"{_raised(_thing(e, rig))} ran out"
 
 
 def _exchange(e: Entry, rig: Rig) -> str:
@@ -160,8 +170,8 @@ def _pour(e: Entry, rig: Rig) -> str:
 
 def _aside(e: Entry, rig: Rig) -> str:
     if e.word == m.BACK:
-        return f"{supply_name(e.supply, rig)} {e.container} back in use"
-    return f"Set {_what(e, rig)} {e.container} aside{f' ({e.word})' if e.word else ''}"
+        return f"{_raised(_thing(e, rig))} back in use"
+    return f"Set {_thing(e, rig)} aside{f' ({e.word})' if e.word else ''}"
 
 
 def _people(e: Entry, rig: Rig) -> str:

@@ -11,17 +11,20 @@ from textual.binding import Binding
 from textual.screen import Screen
 
 from vanlife_supply.actions import FIRST, on_screen
+from vanlife_supply.entry.build import Typed
 from vanlife_supply.entry.model import Entry
+from vanlife_supply.entry.phrase import read_phrase
 from vanlife_supply.forecast.model import Forecast
 from vanlife_supply.moment import Moment
 from vanlife_supply.refusal import Refusal
-from vanlife_supply.rig.model import Rig
+from vanlife_supply.rig.model import FRESH, GREY, PROPANE, STOVE_FUEL, Rig
 from vanlife_supply.tui.board import View, board
 from vanlife_supply.tui.lines import Line
-from vanlife_supply.tui.noting import Noting, begin, press, to_entry
+from vanlife_supply.tui.noting import Noting, begin, press, to_typed
 from vanlife_supply.tui.prompt import message_foot, noting_foot, preview
 from vanlife_supply.tui.widgets.sheet import Sheet
 from vanlife_supply.wording.entries import effect, noted, redone, undone
+from vanlife_supply.wording.todo import things_to_do
 
 if TYPE_CHECKING:
     from vanlife_supply.tui.app import SupplyApp
@@ -114,14 +117,14 @@ class FirstScreen(Screen[None]):
 
     def _keep(self, n: Noting) -> None:
         try:
-            self.note(to_entry(n, self.own.now()))
+            self.note(to_typed(n, self.own.now()))
         except Refusal as fault:
             self._message = (str(fault),)
 
-    def note(self, entry: Entry) -> None:
-        """Keeps an entry, says so at once and what it did as soon as that is worked out."""
+    def note(self, typed: Typed) -> None:
+        """Keeps what was typed, says so at once and what it did as soon as that is worked out."""
         before = self.own.forecast
-        kept = self.own.desk.record((entry,))[0]
+        kept = self.own.desk.record((typed,))[0]
         self._message = (f"{noted(kept, self.own.rig, self.own.now())}  z takes it back.",)
         self._waits = before, kept.supply
         self.own.reload()
@@ -154,6 +157,84 @@ class FirstScreen(Screen[None]):
         self.own.reload()
 
     # other screens
+
+    def do_say(self) -> None:
+        """One line in plain words."""
+        from vanlife_supply.tui.screens.saying import saying
+
+        self.app.push_screen(saying(self.own), lambda text: self._said(text, self._phrase))
+
+    def _phrase(self, text: str) -> Typed:
+        return read_phrase(text, self.own.rig, self.own.now())
+
+    def _said(self, text: str | None, read: Callable[[str], Typed]) -> None:
+        if text:
+            try:
+                self.note(read(text))
+            except Refusal as fault:
+                self._message = (str(fault),)
+        self.show()
+
+    def do_entries(self) -> None:
+        """Everything noted."""
+        from vanlife_supply.tui.screens.entries import EntriesScreen
+
+        self.app.push_screen(EntriesScreen())
+
+    def do_more(self) -> None:
+        """All keys."""
+        from vanlife_supply.tui.screens.pages import help_page
+
+        self.app.push_screen(help_page())
+
+    def do_closer(self, supply: str) -> None:
+        """One supply in full."""
+        from vanlife_supply.tui.screens.pages import closer_page
+
+        if self.own.forecast and self.own.forecast.supply(supply):
+            self.app.push_screen(closer_page(self.own, supply))
+
+    def do_closer_water(self) -> None:
+        """Water in full."""
+        self.do_closer(FRESH)
+
+    def do_closer_gray(self) -> None:
+        """Gray water in full."""
+        self.do_closer(GREY)
+
+    def do_closer_alcohol(self) -> None:
+        """Alcohol in full."""
+        self.do_closer(STOVE_FUEL)
+
+    def do_closer_propane(self) -> None:
+        """Propane in full."""
+        self.do_closer(PROPANE)
+
+    def do_first_thing(self) -> None:
+        """The first thing to do, opened."""
+        self._open_thing(0)
+
+    def do_second_thing(self) -> None:
+        """The second thing to do, opened."""
+        self._open_thing(1)
+
+    def do_third_thing(self) -> None:
+        """The third thing to do, opened."""
+        self._open_thing(2)
+
+    def _open_thing(self, index: int) -> None:
+        from vanlife_supply.tui.screens.pages import thing_page
+
+        forecast = self.own.forecast
+        todo = things_to_do(forecast, self.own.rig) if forecast else []
+        if index < len(todo):
+            self.app.push_screen(thing_page(self.own, todo[index]))
+
+    def do_spans(self) -> None:
+        """Heater, guests, away: on, off, until when."""
+        from vanlife_supply.tui.screens.saying import span_asking, typed_span
+
+        self.app.push_screen(span_asking(self.own), lambda text: self._said(text, lambda t: typed_span(self.own, t)))
 
     def do_quit(self) -> None:
         """Leaves."""

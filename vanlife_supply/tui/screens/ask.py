@@ -1,0 +1,75 @@
+"""One line to type, with what it would mean shown while typing."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import Binding
+from textual.screen import ModalScreen
+from textual.widgets import Input, Static
+
+from vanlife_supply.refusal import Refusal
+
+Meaning = Callable[[str], str]
+"""Typed text → what it would do, in words; Refusal when it cannot be taken."""
+
+
+class AskScreen(ModalScreen[str]):
+    """Asks for one line; dismissed with the text, or with "" when left."""
+
+    BINDINGS: ClassVar = [Binding("escape", "leave", "leave", show=False)]
+    DEFAULT_CSS = """
+    AskScreen { align: center bottom; background: $background 0%; }
+    AskScreen > #ask { width: 100%; height: auto; background: $panel; border-top: solid $primary; padding: 0 1; }
+    AskScreen Input { background: $panel; }
+    AskScreen .wrong { color: $warning; text-style: bold; }
+    """
+
+    def __init__(self, question: str, meaning: Meaning, *, hint: str = "", text: str = "") -> None:
+        super().__init__()
+        self._question, self._meaning, self._hint, self._text = question, meaning, hint, text
+
+    def compose(self) -> ComposeResult:
+        """Question, line, meaning, keys."""
+        from textual.containers import Vertical
+
+        typed = Input(self._text, placeholder=self._hint, select_on_focus=False, compact=True)
+        typed.cursor_blink = False
+        with Vertical(id="ask"):
+            yield Static(self._question, markup=False)
+            yield typed
+            yield Static("", id="meaning", markup=False)
+            yield Static("Enter notes it   Esc leaves", markup=False)
+
+    def on_mount(self) -> None:
+        """The line is ready to type in."""
+        self.query_one(Input).focus()
+        self._explain(self._text)
+
+    def on_input_changed(self, event: Input.Changed) -> None:
+        """Says what the text would mean so far."""
+        self._explain(event.value)
+
+    def _explain(self, text: str) -> bool:
+        told = self.query_one("#meaning", Static)
+        try:
+            words, wrong = (self._meaning(text), False) if text.strip() else ("", False)
+        except Refusal as fault:
+            words, wrong = str(fault), True
+        told.set_class(wrong, "wrong")
+        told.update(words)
+        return not wrong
+
+    def on_input_submitted(self, event: Input.Submitted) -> None:
+        """Takes the line if it means something."""
+        event.stop()
+        if not event.value.strip():
+            self.dismiss("")
+        elif self._explain(event.value):
+            self.dismiss(event.value)
+
+    def action_leave(self) -> None:
+        """Leaves without an answer."""
+        self.dismiss("")

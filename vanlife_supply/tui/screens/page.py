@@ -1,0 +1,50 @@
+"""A page of lines to read, scrolled with the arrows."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import Binding
+from textual.screen import Screen
+
+from vanlife_supply.actions import PAGE, on_screen
+from vanlife_supply.tui.board import key_lines
+from vanlife_supply.tui.lines import BLANK, Line, line
+from vanlife_supply.tui.widgets.sheet import Sheet
+
+Content = Callable[[int], list[Line]]
+"""Width → all lines of the page."""
+
+
+class PageScreen(Screen[None]):
+    """A title, lines below it, the keys at the foot. Esc goes back."""
+
+    BINDINGS: ClassVar = [Binding(",".join(a.keys), f"do('{a.id}')", a.words, show=False) for a in on_screen(PAGE)]
+
+    def __init__(self, title: str, content: Content) -> None:
+        super().__init__()
+        self._title, self._content = title, content
+        self._top = 0
+
+    def compose(self) -> ComposeResult:
+        """One sheet fills the screen."""
+        yield Sheet(self._lines)
+
+    def _lines(self, width: int, height: int) -> list[Line]:
+        body, room = self._content(width), max(1, height - 4)
+        self._top = max(0, min(self._top, len(body) - room))
+        shown = body[self._top : self._top + room]
+        below = len(body) - self._top - len(shown)
+        more = line(f" {below} more below", "dim") if below else BLANK
+        head = [line(f" {self._title}", "strong"), BLANK]
+        return [*head, *shown, *[BLANK] * (room - len(shown)), more, *key_lines(width, PAGE)][:height]
+
+    def action_do(self, name: str) -> None:
+        """Scrolls or goes back."""
+        if name == "back":
+            self.dismiss()
+            return
+        self._top += 1 if name == "down" else -1
+        self.query_one(Sheet).show()

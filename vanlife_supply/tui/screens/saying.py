@@ -1,0 +1,66 @@
+"""The lines typed in plain words: what happened, and who or what is on until when."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from vanlife_supply.entry.build import Typed, build
+from vanlife_supply.entry.phrase import read_phrase
+from vanlife_supply.tui.screens.ask import AskScreen, Meaning
+from vanlife_supply.wording.cautions import caution
+from vanlife_supply.wording.entries import entry_full
+
+if TYPE_CHECKING:
+    from vanlife_supply.tui.app import SupplyApp
+
+SPANS = {"h": "heater", "o": "hot", "c": "cold", "a": "away", "s": "saving"}
+"""Letter → what can be on."""
+
+
+def saying(app: SupplyApp, text: str = "", question: str = "What happened?") -> AskScreen:
+    """What happened, in words."""
+    return AskScreen(question, _meaning(app, lambda t: t), hint="filled water b 5 3.50 last night", text=text)
+
+
+def span_asking(app: SupplyApp) -> AskScreen:
+    """Who is aboard and what is on, by letter or in words."""
+    on = conditions(app)
+    state = "  ".join(f"{letter} {word}{' is on' if word in on else ''}" for letter, word in SPANS.items())
+    question = f"{state}  g guests: the letter, then until when. A letter alone switches it over."
+    return AskScreen(question, _meaning(app, lambda t: span_phrase(t, on)), hint="h · h sun · a until fri · g 2 until sun")
+
+
+def conditions(app: SupplyApp) -> tuple[str, ...]:
+    """What is on now."""
+    return app.forecast.conditions if app.forecast else ()
+
+
+def span_phrase(text: str, on: tuple[str, ...]) -> str:
+    """`h` → `heater` (or `heater off` when it is on), `h sun` → `heater until sun`, `g 2 sun` → `people 2 until sun`."""
+    first, _, rest = " ".join(text.lower().split()).partition(" ")
+    rest = rest.removeprefix("until ").removeprefix("till ")
+    if first in ("g", "guests", "guest"):
+        count, _, until = rest.partition(" ")
+        until = until.removeprefix("until ").removeprefix("till ")
+        return f"people {count}{f' until {until}' if until else ''}"
+    word = SPANS.get(first, first)
+    if word not in SPANS.values():
+        return text
+    if rest:
+        return f"{word} off" if rest == "off" else f"{word} until {rest}"
+    return f"{word} off" if word in on else word
+
+
+def typed_span(app: SupplyApp, text: str) -> Typed:
+    """What was typed about a span, field by field."""
+    return read_phrase(span_phrase(text, conditions(app)), app.rig, app.now())
+
+
+def _meaning(app: SupplyApp, phrase: Meaning) -> Meaning:
+    """Typed words → what they would note."""
+
+    def meaning(text: str) -> str:
+        entry = build(read_phrase(phrase(text), app.rig, app.now()), app.rig, app.now())
+        return f"{entry_full(entry, app.rig, app.now())}. {caution(entry, app.rig)}".strip()
+
+    return meaning
