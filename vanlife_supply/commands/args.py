@@ -1,0 +1,65 @@
+"""Words and options of a command. Options stand anywhere after the command; everything else is a word."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from vanlife_supply.refusal import USAGE, Refusal, nearest
+
+
+class Args:
+    """What was typed after a command: `words` and options."""
+
+    def __init__(self, words: list[str], given: dict[str, list[str]]) -> None:
+        self.words = words
+        self._given = given
+
+    def value(self, name: str) -> str:
+        """The value of an option given once (the last one counts), "" without it."""
+        return self._given.get(name, [""])[-1]
+
+    def values(self, name: str) -> list[str]:
+        """The values of an option that may be repeated."""
+        return self._given.get(name, [])
+
+    def flag(self, name: str) -> bool:
+        """Whether an option was given."""
+        return name in self._given
+
+
+def parse(command: str, argv: list[str], values: Iterable[str] = (), flags: Iterable[str] = ()) -> Args:
+    """Sort `argv` into words, options with a value and flags. Refusal (USAGE) for an unknown option or a missing value."""
+    with_value, bare = set(values), set(flags)
+    words: list[str] = []
+    given: dict[str, list[str]] = {}
+    rest = list(argv)
+    while rest:
+        word = rest.pop(0)
+        if word == "--":
+            return Args(words + rest, given)
+        name, equals, value = word.partition("=")
+        if not word.startswith("--"):
+            words.append(word)
+        elif word in bare:
+            given[word] = []
+        elif name in with_value:
+            if not equals:
+                if not rest or rest[0].startswith("--"):
+                    raise Refusal(f"{name} needs a value after it: see {command} --help.", USAGE)
+                value = rest.pop(0)
+            given.setdefault(name, []).append(value)
+        else:
+            raise _unknown(command, name, [*with_value, *bare])
+    return Args(words, given)
+
+
+def _unknown(command: str, name: str, known: list[str]) -> Refusal:
+    if name == "--db":
+        return Refusal("--db FILE stands before the command.", USAGE)
+    return Refusal(f"'{name}' is not an option of {command}{nearest(name, known)}: see {command} --help.", USAGE)
+
+
+def usage_if(wrong: bool, command: str, what: str) -> None:
+    """Refusal (USAGE) when a command was not given what it needs."""
+    if wrong:
+        raise Refusal(f"{command}: {what}: see {command} --help.", USAGE)

@@ -1,0 +1,70 @@
+"""Taking back, mending, voiding, settling."""
+
+from __future__ import annotations
+
+from vanlife_supply import keeping
+from vanlife_supply.commands.args import parse, usage_if
+from vanlife_supply.commands.desk import COMMON, as_typed, confirm, open_log
+
+_FIELDS = {
+    "--at": "at", "--container": "container", "--from": "container", "--into": "into", "--until": "until",
+    "--every": "every", "--word": "word", "--for": "word", "--why": "word", "--by": "method", "--pets": "pets",
+    "--paid": "paid", "--place": "place", "--note": "note", "--down-to": "down_to", "--supply": "supply",
+}  # fmt: skip
+
+
+def undo(argv: list[str], db: str | None) -> int:
+    """Take back the last act and say what it was."""
+    from vanlife_supply.wording.entries import redone, undone
+
+    args = parse("undo", argv, flags=("--again",))
+    usage_if(bool(args.words), "undo", "it takes no words")
+    with open_log(db) as book:
+        now = keeping.now_of(book)
+        again = args.flag("--again")
+        entries = keeping.undo(book, now, again=again)
+        print((redone if again else undone)(entries, book.rig(), now))
+    return 0
+
+
+def mend(argv: list[str], db: str | None) -> int:
+    """An entry as it should have been."""
+    args = parse("mend", argv, {*COMMON, *_FIELDS})
+    usage_if(not args.words, "mend", "say which entry")
+    changes = {field: args.value(option) for option, field in _FIELDS.items() if args.flag(option)}
+    if len(args.words) > 1:
+        changes["amount"] = " ".join(args.words[1:])
+        changes.setdefault("down_to", "")
+    usage_if(not changes, "mend", "say what it should have been")
+    with open_log(db) as book:
+        now = keeping.now_of(book)
+        confirm(book, keeping.mend(book, args.words[0], {**changes, "typed": as_typed("mend", argv)}, now), now)
+    return 0
+
+
+def void(argv: list[str], db: str | None) -> int:
+    """An entry counts no more."""
+    from vanlife_supply.wording.entries import undone
+
+    args = parse("void", argv)
+    usage_if(len(args.words) != 1, "void", "say which entry")
+    with open_log(db) as book:
+        now = keeping.now_of(book)
+        old = keeping.void(book, args.words[0], now)
+        print(undone((old,), book.rig(old.at.epoch), now))
+    return 0
+
+
+def settle(argv: list[str], db: str | None) -> int:
+    """The answer about an odd entry: real, mistake, or the amount it should have been."""
+    from vanlife_supply.wording.entries import noted, undone
+
+    args = parse("settle", argv)
+    usage_if(len(args.words) < 2, "settle", "say which entry, then real, mistake or the amount")
+    with open_log(db) as book:
+        now = keeping.now_of(book)
+        old = keeping.find(book, args.words[0])
+        new = keeping.settle(book, args.words[0], " ".join(args.words[1:]), now)
+        rig = book.rig(old.at.epoch)
+        print(noted(new, rig, now) if new else undone((old,), rig, now))
+    return 0

@@ -1,0 +1,85 @@
+"""What most commands begin and end with: the open log, what was typed, and how an entry is confirmed."""
+
+from __future__ import annotations
+
+import os
+import sys
+from dataclasses import replace
+from pathlib import Path
+
+from vanlife_supply import keeping
+from vanlife_supply.entry.build import Typed
+from vanlife_supply.entry.model import Entry
+from vanlife_supply.logbook import Logbook
+from vanlife_supply.moment import Moment
+from vanlife_supply.refusal import CANNOT_WRITE, Refusal
+
+COMMON = ("--at", "--container", "--place", "--paid", "--note")
+
+
+def place_of(db: str | None) -> Path:
+    """The file of the log: as named, else in the platform's user data folder."""
+    if db:
+        return Path(db)
+    if sys.platform == "win32":
+        base = Path(os.environ.get("LOCALAPPDATA") or Path.home() / "AppData" / "Local")
+    elif sys.platform == "darwin":
+        base = Path.home() / "Library" / "Application Support"
+    else:
+        base = Path(os.environ.get("XDG_DATA_HOME") or Path.home() / ".local" / "share")
+    return base / "vanlife-supply" / "log.db"
+
+
+def open_log(db: str | None, *, create: bool = False) -> Logbook:
+    """The log named, or the user's own; only with `create` is a missing one made."""
+    path = place_of(db)
+    if create and not db:
+        try:
+            path.parent.mkdir(parents=True, exist_ok=True)
+        except OSError as fault:
+            raise Refusal(f"{path.parent} cannot be made ({fault.strerror}): name a file with --db.", CANNOT_WRITE) from None
+    return Logbook.open(path, create=create)
+
+
+def keep(db: str | None, said: Typed, command: str, argv: list[str]) -> int:
+    """Check, keep and confirm one entry."""
+    with open_log(db) as book:
+        now = keeping.now_of(book)
+        entry = keeping.noted(book, replace(said, typed=as_typed(command, argv)), now)
+        if entry.questioned and sys.stdin.isatty() and sys.stderr.isatty():
+            entry = _asked(entry)
+        confirm(book, keeping.record(book, [entry], now)[0], now)
+    return 0
+
+
+def as_typed(command: str, argv: list[str]) -> str:
+    """The words of the command line, one line of printable text."""
+    plain = " ".join(" ".join([command, *argv]).split())
+    return "".join(ch for ch in plain if ch.isprintable())[:500]
+
+
+def confirm(book: Logbook, entry: Entry, now: Moment) -> None:
+    """One line of what was noted; what is odd and what to mind beside it."""
+    from vanlife_supply.wording.cautions import caution
+    from vanlife_supply.wording.entries import noted
+
+    rig = book.rig(entry.at.epoch)
+    print(noted(replace(entry, questioned=""), rig, now))
+    if entry.questioned:
+        narrate(f"It is odd: {entry.questioned}. It is kept and questioned; answer with: settle {entry.id[-6:]} "
+                "real, mistake, or the amount.")  # fmt: skip
+    mind = caution(entry, rig)
+    if mind:
+        narrate(mind)
+
+
+def narrate(text: str) -> None:
+    """Everything that is not data."""
+    print(text, file=sys.stderr)
+
+
+def _asked(entry: Entry) -> Entry:
+    print(f"That is {entry.questioned}. Is it right? [y/n] ", end="", file=sys.stderr, flush=True)
+    if sys.stdin.readline().strip().lower() in ("y", "yes"):
+        return replace(entry, questioned="", settled="real")
+    raise Refusal("Nothing was noted: type it again with the right amount.")

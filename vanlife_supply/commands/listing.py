@@ -1,0 +1,73 @@
+"""What was noted, for people and for programs."""
+
+from __future__ import annotations
+
+import json
+from typing import Any
+
+from vanlife_supply import keeping
+from vanlife_supply.commands.args import parse, usage_if
+from vanlife_supply.commands.desk import narrate, open_log
+from vanlife_supply.entry.model import Entry
+from vanlife_supply.logbook import Logbook
+from vanlife_supply.moment import at, read_when
+from vanlife_supply.quantity import money_text
+
+
+def entries(argv: list[str], db: str | None) -> int:
+    """The entries, oldest first; --json also lists those that were replaced or declared void."""
+    args = parse("entries", argv, ("--since",), ("--json", "--questioned"))
+    usage_if(bool(args.words), "entries", f"'{' '.join(args.words)}' does not belong here")
+    with open_log(db) as book:
+        rig = book.rig()
+        since = args.value("--since")
+        start = read_when(since, keeping.now_of(book), rig.zone).moment.epoch if since else float("-inf")
+        told = [(e, standing) for e, standing in book.history() if e.at.epoch >= start]
+        if args.flag("--questioned"):
+            told = [(e, standing) for e, standing in told if e.questioned and standing]
+        if args.flag("--json"):
+            listed = [as_object(e, rig.currency, rig.zone, not standing) for e, standing in told]
+            print(json.dumps(listed, ensure_ascii=False))
+        else:
+            _print([e for e, standing in told if standing], book)
+    return 0
+
+
+def as_object(entry: Entry, currency: str, zone: str, voided: bool) -> dict[str, Any]:
+    """One entry of `entries --json`."""
+    return {
+        "id": entry.id,
+        "time": entry.at.iso(),
+        "recorded": at(entry.recorded, zone).iso(),
+        "kind": entry.kind,
+        "supply": entry.supply,
+        "amount": entry.amount,
+        "unit": entry.unit,
+        "to": entry.to,
+        "method": entry.method,
+        "container": entry.container,
+        "into": entry.into,
+        "until": entry.until.iso() if entry.until else None,
+        "word": entry.word,
+        "pets": entry.pets,
+        "paid": None if entry.paid is None else money_text(entry.paid, currency),
+        "place": entry.place,
+        "note": entry.note,
+        "by": entry.by,
+        "typed": entry.typed,
+        "questioned": entry.questioned or None,
+        "replaces": entry.replaces or None,
+        "voided": voided,
+    }
+
+
+def _print(told: list[Entry], book: Logbook) -> None:
+    from vanlife_supply.wording.entries import entry_line
+
+    for entry in told:
+        when = entry.at.local()
+        odd = f"   odd: {entry.questioned}" if entry.questioned else ""
+        line = f"{entry.id[-6:]:<6}  {when:%a %Y-%m-%d %H:%M}  {entry_line(entry, book.rig(entry.at.epoch))}{odd}"
+        print("".join(ch if ch.isprintable() else " " for ch in line))
+    if not told:
+        narrate("Nothing is noted there.")

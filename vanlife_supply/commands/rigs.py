@@ -1,0 +1,65 @@
+"""What the vehicle carries: show, load, zone."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from vanlife_supply import keeping
+from vanlife_supply.commands.args import parse, usage_if
+from vanlife_supply.commands.desk import narrate, open_log
+from vanlife_supply.moment import read_when
+from vanlife_supply.refusal import Refusal
+from vanlife_supply.rig.load import read_rig
+
+
+def rig(argv: list[str], db: str | None) -> int:
+    """`rig show`, `rig load FILE [--from TIME]`, `rig zone NAME`."""
+    args = parse("rig", argv, ("--from",))
+    words = args.words or ["show"]
+    deeds = {"show": _show, "load": _load, "zone": _zone}
+    usage_if(words[0] not in deeds, "rig", "say show, load FILE or zone NAME")
+    usage_if(len(words) != (1 if words[0] == "show" else 2), "rig", "show takes no name, load and zone take one")
+    return deeds[words[0]](words[-1], args.value("--from"), db)
+
+
+def _show(_: str, since: str, db: str | None) -> int:
+    with open_log(db) as book:
+        zone = book.rig().zone
+        text = book.rig_text() or ""
+        print(text, end="" if text.endswith("\n") else "\n")
+        if book.setting("zone"):
+            narrate(f"Times are now told in {zone} ('rig zone').")
+    return 0
+
+
+def _load(name: str, since: str, db: str | None) -> int:
+    text = read_text(name)
+    described = read_rig(text)
+    with open_log(db, create=True) as book:
+        now = keeping.now_of(book)
+        known = book.arrangements()
+        zone = known[-1].rig.zone if known else described.zone
+        start = read_when(since, now, zone).moment.epoch if since else None
+        loaded = keeping.load_rig(book, text, now, start)
+        held = ", ".join(f"{len(loaded.of(s.name))} for {loaded.say(s.name)}" for s in loaded.supplies)
+        print(f"Rig loaded: containers {held}.")
+    return 0
+
+
+def _zone(name: str, since: str, db: str | None) -> int:
+    with open_log(db) as book:
+        keeping.set_zone(book, name, keeping.now_of(book))
+        print(f"Times are now read and told in {name}; what was noted before keeps its own time.")
+    return 0
+
+
+def read_text(name: str) -> str:
+    """The text of a UTF-8 file a person named; Refusal when there is none."""
+    try:
+        return Path(name).read_text(encoding="utf-8-sig")
+    except FileNotFoundError:
+        raise Refusal(f"There is no file {name}: check its name and folder.") from None
+    except UnicodeDecodeError:
+        raise Refusal(f"{name} is not text in UTF-8: save it as UTF-8.") from None
+    except OSError as fault:
+        raise Refusal(f"{name} cannot be read: {fault.strerror}.") from None

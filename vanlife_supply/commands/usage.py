@@ -1,0 +1,52 @@
+"""How each command is typed."""
+
+from __future__ import annotations
+
+_COMMON = "[--at TIME] [--container NAME] [--place NAME] [--paid MONEY] [--note TEXT]"
+USAGE_LINES: dict[str, tuple[str, str]] = {
+    # command: what follows it, what it is for
+    "demo": ("", "the app on a copy of the demonstration log"),
+    "fill": (f'SUPPLY [AMOUNT…] [--price-per "35c/gal"] {_COMMON}', "filled to the top, or by an amount; some, almost"),
+    "use": (f"SUPPLY AMOUNT [--for WORD] {_COMMON}", "used some"),
+    "reading": (f"SUPPLY AMOUNT [--by sight|stick|scale|probe|count] {_COMMON}", "how much is in it"),
+    "dump": (f"[SUPPLY] [AMOUNT | --down-to AMOUNT] {_COMMON}", "emptied, or so much came out"),
+    "next": (f"SUPPLY [--into NAME] {_COMMON}", "the one in use is empty, the next is opened"),
+    "ran-out": (f"SUPPLY [--cold] {_COMMON}", "the last of it is gone"),
+    "exchange": (f"SUPPLY [AMOUNT] {_COMMON}", "one container traded in at a shop"),
+    "pour": ("SUPPLY [AMOUNT] --from A --into B [--at TIME] [--note TEXT]", "from one container into another"),
+    "spill": (f"SUPPLY AMOUNT {_COMMON}", "spilled or leaked"),
+    "aside": ("CONTAINER [--why WORD | --back] [--at TIME] [--note TEXT]", "not usable for now, or usable again"),
+    "people": ('N [--pets "dog 50 lb"] [--until TIME] [--at TIME] [--note TEXT]', "who is aboard"),
+    "condition": ("WORD [--until TIME | --off] [--at TIME] [--note TEXT]", "heater, hot, cold, away, saving, or your own"),
+    "limit": ('WORD --at TIME [--every "5 days"] | WORD --drop', "a date that ends the stay"),
+    "note": ("TEXT [--at TIME] [--place NAME]", "words to keep"),
+    "planned": ("dump|fill SUPPLY --at TIME [--every fri] | dump|fill SUPPLY --drop | --list", "what lies ahead"),
+    "undo": ("[--again]", "take the last act back, or bring it back"),
+    "entries": ("[--json] [--since TIME] [--questioned]", "what was noted"),
+    "mend": (f"ID [AMOUNT…] [--into NAME] [--until TIME] [--word WORD] [--down-to AMOUNT] {_COMMON}", "how it should be"),
+    "void": ("ID", "an entry counts no more"),
+    "settle": ("ID real|mistake|AMOUNT", "answer the question about an odd entry"),
+    "days": ("[--json] [--as-of TIME]…", "how long it lasts and what stops you first"),
+    "rig": ("show | load FILE [--from TIME] | zone NAME", "what the vehicle carries"),
+    "import": ("FILE|- [--check]", "take in a log.csv"),
+    "export": ("FILE|- [--for-spreadsheet]", "give out a log.csv"),
+    "backup": ("[FILE]", "a verified copy of the log"),
+    "restore": ("[BACKUP]", "put a backup in the place of the log; the log is kept aside"),
+    "check": ("", "is the file sound?"),
+    "merge": ("FILE", "take over what another log has and this one lacks"),
+    "plan": ("TRIP [--json]", "the cheapest plan of a trip"),
+}
+
+
+def usage(command: str) -> str:
+    """One command's line and what it is for."""
+    follows, purpose = USAGE_LINES[command]
+    return f"vanlife-supply [--db FILE] {f'{command} {follows}'.strip()}\n   {purpose}"
+
+
+def overview() -> str:
+    """All of them."""
+    lines = ["vanlife-supply [--db FILE]                 open the app", ""]
+    lines += [f"   {command:<10} {purpose}" for command, (_, purpose) in USAGE_LINES.items()]
+    lines += ["", "vanlife-supply COMMAND --help says how it is typed. Times: now, 18:00, last night, 2h ago, 2026-05-08T18:00."]
+    return "\n".join(lines) + "\n"

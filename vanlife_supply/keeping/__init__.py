@@ -1,0 +1,26 @@
+"""What was done: record, take back, mend, settle; files in and out in `trade` and `files`. Never touches a forecast.
+
+What a logging command needs is here at hand; `keeping.trade` (log.csv) and `keeping.files` (backup, restore, merge)
+are imported by those who want them.
+"""
+
+from vanlife_supply.keeping.acts import (
+    bring_back,
+    drop,
+    find,
+    load_rig,
+    mend,
+    noted,
+    now_of,
+    plans,
+    record,
+    set_zone,
+    settle,
+    undo,
+    void,
+)
+
+__all__ = [
+    "bring_back", "drop", "find", "load_rig", "mend", "noted", "now_of", "plans", "record", "set_zone",
+    "settle", "undo", "void",
+]  # fmt: skip

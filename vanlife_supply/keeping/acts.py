@@ -1,0 +1,289 @@
+"""What a person did, as acts in the logbook: each is kept whole or not at all, and one undo takes back one act."""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
+
+from vanlife_supply.entry import model as m
+from vanlife_supply.entry.build import Typed, build
+from vanlife_supply.entry.model import Entry
+from vanlife_supply.keeping import ids
+from vanlife_supply.logbook import Act, Logbook
+from vanlife_supply.moment import Moment
+from vanlife_supply.refusal import Refusal
+from vanlife_supply.rig.model import Arrangement, Rig
+
+VOID = "void"
+SAME_FILL_S = 20 * 60.0
+SAME_FILL_SHARE = 0.10
+"""Two fills this close in time and amount are asked about: common practice, no source."""
+SAME_FILL = "the same fill as one just before"
+
+
+def now_of(book: Logbook) -> Moment:
+    """The time in the zone of the rig; a rehearsal's own now where the log has one."""
+    loaded = book.arrangements()
+    return ids.now(loaded[-1].rig.zone if loaded else "UTC", book.setting("now"))
+
+
+def plans(book: Logbook, now: Moment) -> tuple[Entry, ...]:
+    """The planned dumps and fills that still lie ahead, soonest first."""
+    kept: list[Entry] = []
+    for e in book.entries(now.epoch):
+        if e.kind == m.PLANNED and e.to == m.DROP:
+            kept = [k for k in kept if (k.word, k.supply) != (e.word, e.supply)]
+        elif e.kind == m.PLANNED and e.until and (e.to or e.until.epoch > now.epoch):
+            kept.append(e)
+    return tuple(sorted(kept, key=lambda e: e.until.epoch if e.until else 0.0))
+
+
+def noted(book: Logbook, said: Typed, now: Moment) -> Entry:
+    """What was typed → a checked entry, not yet kept: with the rig of its own time, and asked about where odd."""
+    rig = book.rig()
+    entry = build(said, rig, now)
+    then = book.rig(entry.at.epoch)
+    if then != rig:
+        entry = build(said, then, now)
+    if entry.to == m.DROP:
+        _refuse_nothing_to_drop(book, entry, now)
+    return _same_fill_asked(book, entry, then)
+
+
+def record(
+    book: Logbook, entries: Sequence[Entry], now: Moment, *, draw: random.Random | None = None, by: str = ""
+) -> tuple[Entry, ...]:
+    """Keep entries as one act → the entries with their ids. On the disk when this returns."""
+    device = by or _device(book)
+    fresh = ids.new_ids(now.epoch, book.last_act_id(), draw)
+    named = [e if e.id else replace(e, id=next(fresh)) for e in entries]
+    act = Act(next(fresh), now.epoch, device)
+    kept = tuple(replace(e, action=act.id) for e in named)
+    book.record(act, kept)
+    return kept
+
+
+def undo(
+    book: Logbook, now: Moment, *, again: bool = False, draw: random.Random | None = None, by: str = ""
+) -> tuple[Entry, ...]:
+    """Take back this device's last act, or with `again` bring back what was taken back last → the entries concerned.
+
+    The first rig is never taken back. Refusal when there is nothing to take or bring back.
+    """
+    device = by or _device(book)
+    target = _last_taken_back(book, device) if again else _last_standing(book, device)
+    fresh = ids.new_ids(now.epoch, book.last_act_id(), draw)
+    book.record(Act(next(fresh), now.epoch, device, "redo" if again else "undo", target))
+    return _meant(book, target)
+
+
+def bring_back(book: Logbook, now: Moment) -> tuple[Entry, ...]:
+    """Undo the undo."""
+    return undo(book, now, again=True)
+
+
+def find(book: Logbook, ident: str) -> Entry:
+    """The entry in force with that id, or the only one whose id ends so. Refusal when there is none or several."""
+    found = book.ids_ending(ident.strip()) if len(ident.strip()) >= 3 else []
+    if len(found) > 1:
+        raise Refusal(f"'{ident}' is the end of {len(found)} ids or more: give more of it ('entries' lists them).")
+    entry = book.entry(found[0]) if found else None
+    if entry is None and found:
+        raise Refusal(f"Entry '{ident}' was declared void: there is nothing left to change ('undo' brings it back).")
+    if entry is None:
+        raise Refusal(f"There is no entry '{ident}': 'entries' lists them with their ids.")
+    return entry
+
+
+def mend(book: Logbook, ident: str, changes: dict[str, str], now: Moment) -> Entry:
+    """Replace an entry by one that differs in the fields of `Typed` named in `changes` → the new one, kept."""
+    old = find(book, ident)
+    rig = book.rig(old.at.epoch)
+    said = replace(_typed(old, rig), **changes)
+    try:
+        new = build(said, rig, now)
+    except Refusal as fault:
+        raise Refusal(f"Entry '{ident}' stays as it was: {fault}", fault.status) from None
+    if "at" not in changes or old.kind in (m.LIMIT, m.PLANNED):
+        new = replace(new, at=old.at, slack_h=old.slack_h)
+    if old.by:
+        new = replace(new, by=old.by)
+    return record(book, [replace(new, replaces=old.id)], now)[0]
+
+
+def void(book: Logbook, ident: str, now: Moment) -> Entry:
+    """Declare an entry void → the entry that no longer counts."""
+    old = find(book, ident)
+    record(book, [Entry("", VOID, old.at, replaces=old.id, recorded=now.epoch)], now)
+    return old
+
+
+def settle(book: Logbook, ident: str, verdict: str, now: Moment) -> Entry | None:
+    """Answer the question about an entry: `real`, `mistake`, or the amount it should have been.
+
+    → the entry as it stands now, None when it was a mistake and counts no more.
+    """
+    old = find(book, ident)
+    word = verdict.strip().lower()
+    if word == "mistake":
+        void(book, ident, now)
+        return None
+    if word == "real":
+        return record(book, [replace(_correcting(old, now), questioned="", settled="real")], now)[0]
+    if old.amount is None:
+        raise Refusal(f"Entry '{ident}' has no amount: say settle {ident} real, or settle {ident} mistake.")
+    rig = book.rig(old.at.epoch)
+    said = build(replace(_typed(old, rig), amount=verdict), rig, now)
+    right = replace(_correcting(old, now), amount=said.amount, unit=said.unit, questioned="", settled="real")
+    return record(book, [right], now)[0]
+
+
+def drop(book: Logbook, said: Typed, now: Moment) -> Entry:
+    """End a limit or a plan (`said.down_to` is "drop") → the entry that says so, kept."""
+    return record(book, [noted(book, said, now)], now)[0]
+
+
+def load_rig(
+    book: Logbook, toml: str, now: Moment, since: float | None = None, *, draw: random.Random | None = None, by: str = ""
+) -> Rig:
+    """Read and keep a rig: for all times, or from `since` on. Refusal where entries name what it lacks."""
+    from vanlife_supply.rig.load import read_rig  # logging commands read the rig through the logbook
+
+    rig = read_rig(toml)
+    lacking = fits(book.entries(since=None if since is None else since - 1e-3), [Arrangement(0.0, rig)])
+    if lacking:
+        raise Refusal(f"{lacking[0].split(',')[0]}, which this rig lacks: add it, or say from when the new rig holds: "
+                      "rig load FILE --from TIME.")  # fmt: skip
+    fresh = ids.new_ids(now.epoch, book.last_act_id(), draw)
+    device = by or _device(book)
+    book.record_rig(Act(next(fresh), now.epoch, device), toml, since)
+    return rig
+
+
+def set_zone(book: Logbook, zone: str, now: Moment, *, draw: random.Random | None = None, by: str = "") -> None:
+    """From now on times are read and told in `zone`; what was noted keeps its own."""
+    from vanlife_supply.moment import zone_named
+
+    zone_named(zone)
+    book.rig()
+    book.set("zone", zone)
+    book.drop_beliefs()
+
+
+def _device(book: Logbook) -> str:
+    known = book.setting("device")
+    if known is None:
+        known = f"{random.SystemRandom().getrandbits(24):06x}"
+        book.set("device", known)
+    return known
+
+
+def _last_standing(book: Logbook, device: str) -> str:
+    for act in book.acts(device):
+        if act.kind == "record" and not book.is_undone(act.id):
+            if book.rig_loads() == [act.id]:
+                break
+            return act.id
+    raise Refusal("There is nothing to take back.")
+
+
+def _last_taken_back(book: Logbook, device: str) -> str:
+    """The act undone last since anything new was noted."""
+    brought: list[str] = []
+    for act in book.acts(device):
+        if act.kind == "record" or act.target is None:
+            break
+        if act.kind == "redo":
+            brought.append(act.target)
+        elif act.target in brought:
+            brought.remove(act.target)
+        else:
+            return act.target
+    raise Refusal("Nothing was taken back since the last entry.")
+
+
+def _meant(book: Logbook, act: str) -> tuple[Entry, ...]:
+    """The entries of an act; for a void the one it declared void."""
+    found = [e if e.kind != VOID else _replaced(book, e) for e in book.entries_of_act(act)]
+    return tuple(e for e in found if e is not None)
+
+
+def _replaced(book: Logbook, correction: Entry) -> Entry | None:
+    return next((e for e, _ in book.history() if e.id == correction.replaces), None)
+
+
+def _correcting(old: Entry, now: Moment) -> Entry:
+    return replace(old, id="", replaces=old.id, recorded=now.epoch)
+
+
+def _typed(entry: Entry, rig: Rig) -> Typed:
+    """An entry as it could have been typed."""
+    amount = str(entry.said) if entry.said else ""
+    down_to = ""
+    if entry.kind == m.FILL:
+        amount = {m.FULL: f"{amount} full".strip(), "": amount or "some"}.get(entry.to, "almost")
+    elif entry.kind == m.DUMP and entry.to != m.EMPTY:
+        down_to = entry.to
+    elif entry.kind == m.PEOPLE:
+        amount = f"{entry.amount or 0:.0f}"
+    elif entry.kind == m.ASIDE and entry.word == m.BACK:
+        down_to = m.BACK
+    elif entry.kind in (m.CONDITION, m.LIMIT, m.PLANNED) and entry.to in (m.OFF, m.DROP):
+        down_to = entry.to
+    ahead = entry.kind in (m.LIMIT, m.PLANNED)
+    end = entry.until.iso() if entry.until else ""
+    return Typed(
+        entry.kind, entry.supply, amount, down_to, entry.container, entry.into, end if ahead else entry.at.iso(),
+        "" if ahead else end, entry.to.removeprefix("every ") if entry.to.startswith("every ") else "",
+        entry.note if entry.kind == m.NOTE else entry.word, entry.method, entry.pets, _paid(entry, rig), "",
+        entry.place, "" if entry.kind == m.NOTE else entry.note, entry.by, entry.typed,
+    )  # fmt: skip
+
+
+def _paid(entry: Entry, rig: Rig) -> str:
+    from vanlife_supply.quantity import money_text
+
+    return "" if entry.paid is None else money_text(entry.paid, rig.currency)
+
+
+def _same_fill_asked(book: Logbook, entry: Entry, rig: Rig) -> Entry:
+    if entry.kind != m.FILL or entry.amount is None or entry.questioned:
+        return entry
+    near = book.entries(entry.at.epoch + SAME_FILL_S, entry.at.epoch - SAME_FILL_S)
+    return replace(entry, questioned=SAME_FILL) if any(same_fill(entry, other, rig) for other in near) else entry
+
+
+def same_fill(one: Entry, other: Entry, rig: Rig) -> bool:
+    """Whether two entries may be one fill noted twice: same place to put it, within 20 minutes and 10 %."""
+    if other.kind != m.FILL or one.supply != other.supply or one.container != other.container:
+        return False
+    if one.said is None or other.said is None or abs(one.at.epoch - other.at.epoch) > SAME_FILL_S:
+        return False
+    amounts = sorted(rig.canonical(e, one.supply, one.container) for e in (one.said, other.said))
+    return amounts[1] - amounts[0] <= SAME_FILL_SHARE * amounts[1]
+
+
+def _refuse_nothing_to_drop(book: Logbook, entry: Entry, now: Moment) -> None:
+    said = [e for e in book.entries(now.epoch) if (e.kind, e.word, e.supply) == (entry.kind, entry.word, entry.supply)]
+    if not said or said[-1].to == m.DROP:
+        raise Refusal(f"There is no {'plan' if entry.kind == m.PLANNED else 'limit'} '{entry.word}' to drop.")
+
+
+def fits(entries: Iterable[Entry], loaded: Sequence[Arrangement]) -> list[str]:
+    """What entries name that the rig of their time lacks, a line each."""
+    lacking: dict[str, int] = {}
+    for e in entries:
+        if not e.supply:
+            continue
+        rig = next((a.rig for a in reversed(loaded) if a.since <= e.at.epoch), loaded[0].rig)
+        for name in _lacking(e, rig):
+            lacking[name] = lacking.get(name, 0) + 1
+    return [f"{count} entries name {name}, which the rig of their time lacks" for name, count in lacking.items()]
+
+
+def _lacking(entry: Entry, rig: Rig) -> list[str]:
+    if all(s.name != entry.supply for s in rig.supplies):
+        return [entry.supply]
+    held = {c.label for c in rig.of(entry.supply)}
+    return [label for label in (entry.container, entry.into) if label and label not in held]

@@ -1,0 +1,348 @@
+"""The logbook: acts, entries, rigs, settings and kept beliefs in one SQLite file."""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from contextlib import contextmanager, suppress
+from dataclasses import dataclass, replace
+from pathlib import Path
+from types import TracebackType
+from typing import Any
+
+from vanlife_supply.entry.model import Entry
+from vanlife_supply.logbook import gate
+from vanlife_supply.logbook.rows import COLUMNS, PLACES, entries_of, entry_of, row_of
+from vanlife_supply.refusal import CANNOT_WRITE, NOT_OURS, Refusal
+from vanlife_supply.rig.model import Arrangement, Rig
+
+VERSION = 1
+"""The newest form of the tables this program knows (`user_version` of the file): the number of migrations."""
+
+
+@dataclass(frozen=True, slots=True)
+class Act:
+    """One thing a person did: `record` entries or a rig, `undo` or `redo` an earlier act (`target`)."""
+
+    id: str
+    recorded: float
+    device: str
+    kind: str = "record"
+    target: str | None = None
+
+
+class Logbook:
+    """An open log. Every write is one transaction and is on the disk when the call returns.
+
+    Refusal with NOT_OURS, BUSY or CANNOT_WRITE where the file does not allow what is asked.
+    """
+
+    def __init__(self, path: Path, con: sqlite3.Connection, *, writable: bool = True) -> None:
+        self.path = path
+        self.writable = writable
+        self._con = con
+        self._rigs: tuple[tuple[Any, ...], tuple[Arrangement, ...]] | None = None
+
+    @classmethod
+    def open(cls, path: Path | str, *, create: bool = True) -> Logbook:
+        """Open the log at `path`; a missing or empty file becomes a new log, or a Refusal if `create` is false."""
+        path = Path(path)
+        known = gate.identify(path)
+        if not known and not create:
+            raise Refusal(f"There is no log at {path} yet: describe your vehicle in rig.toml, then: rig load rig.toml")
+        if not known and not path.absolute().parent.is_dir():
+            raise Refusal(f"The folder {path.parent} does not exist: make it, or name another file.", CANNOT_WRITE)
+        with gate.translated(path):
+            try:
+                return cls._ready(path, gate.connect(path), fresh=not known)
+            except sqlite3.OperationalError as fault:
+                if not known or gate.refusal(path, fault).status != CANNOT_WRITE:
+                    raise
+                return cls(path, gate.connect_unwritable(path), writable=False)
+
+    @classmethod
+    def _ready(cls, path: Path, con: sqlite3.Connection, *, fresh: bool) -> Logbook:
+        try:
+            version = con.execute("PRAGMA user_version").fetchone()[0]
+            if version > VERSION:
+                raise Refusal(f"{path} was written by a newer version of this program: it was not touched; install that one.",
+                              NOT_OURS)  # fmt: skip
+            if version < VERSION:
+                if not fresh and version:
+                    _keep_before_upgrade(path, con, version)
+                from vanlife_supply.logbook import schema  # only a new or older log pays for sqlite-utils
+
+                schema.build(con, VERSION)
+            if con.execute("PRAGMA journal_mode").fetchone()[0] != "wal":
+                with suppress(sqlite3.OperationalError):  # another command is just doing the same
+                    con.execute("PRAGMA journal_mode=WAL")
+            con.execute("SELECT max(id) FROM act").fetchone()
+        except BaseException:
+            con.close()
+            raise
+        return cls(path, con)
+
+    def __enter__(self) -> Logbook:
+        return self
+
+    def __exit__(self, kind: type[BaseException] | None, fault: BaseException | None, trace: TracebackType | None) -> None:
+        self.close()
+
+    def close(self) -> None:
+        """Close the file."""
+        with suppress(sqlite3.Error):
+            self._con.close()
+
+    # reading
+
+    def _read(self, sql: str, *values: Any) -> list[tuple[Any, ...]]:
+        with gate.translated(self.path):
+            return self._con.execute(sql, values).fetchall()
+
+    def entries(self, until: float | None = None, since: float | None = None) -> tuple[Entry, ...]:
+        """The entries in force with since < time ≤ until (epoch seconds), in the order of `entry.model.order`."""
+        bounds = [("epoch <= ?", until), ("epoch > ?", since)]
+        asked = [(clause, value) for clause, value in bounds if value is not None]
+        where = "".join(f" AND {clause}" for clause, _ in asked)
+        sql = f"SELECT {COLUMNS} FROM standing WHERE 1{where} ORDER BY epoch, recorded, id"
+        return entries_of(self._read(sql, *(value for _, value in asked)))
+
+    def history(self) -> list[tuple[Entry, bool]]:
+        """Every entry not taken back, each with whether it is in force (else a later one replaced or voided it)."""
+        standing = set(self._read("SELECT act, id FROM standing"))
+        rows = self._read(f"SELECT {COLUMNS} FROM told WHERE kind <> 'void' ORDER BY epoch, recorded, id")
+        return [(entry_of(row), (row[-1], row[0]) in standing) for row in rows]
+
+    def entry(self, ident: str) -> Entry | None:
+        """What is in force of the entry with that id, under whatever id a correction gave it; None if nothing is."""
+        rows = self._read(
+            f"SELECT {COLUMNS} FROM standing WHERE root IN (SELECT root FROM told WHERE id = ?)", ident
+        )
+        return entry_of(rows[0]) if rows else None
+
+    def ids_ending(self, tail: str) -> list[str]:
+        """The ids not taken back that are `tail` or end with it."""
+        exact = self._read("SELECT DISTINCT id FROM told WHERE id = ? AND kind <> 'void'", tail)
+        found = exact or self._read(
+            "SELECT DISTINCT id FROM told WHERE kind <> 'void' AND substr(id, -length(?1)) = ?1 LIMIT 9", tail
+        )
+        return [row[0] for row in found]
+
+    def entries_of_act(self, act: str) -> tuple[Entry, ...]:
+        """What was recorded with an act, corrections and voids among it."""
+        return entries_of(self._read(f"SELECT {COLUMNS} FROM entry WHERE act = ? ORDER BY epoch, recorded, id", act))
+
+    def arrangements(self) -> tuple[Arrangement, ...]:
+        """The rigs in force, oldest first; empty when none was loaded."""
+        rows = self._read("SELECT since, toml FROM rig WHERE act NOT IN (SELECT act FROM undone) ORDER BY act")
+        zone = self.setting("zone") or ""
+        key = (zone, *rows)
+        if self._rigs is None or self._rigs[0] != key:
+            self._rigs = key, _arranged(rows, zone)
+        return self._rigs[1]
+
+    def rig(self, epoch: float | None = None) -> Rig:
+        """The rig of now, or the one of an earlier time; Refusal naming `rig load` when none was loaded."""
+        loaded = self.arrangements()
+        if not loaded:
+            raise Refusal("No rig is loaded yet: describe your vehicle in rig.toml, then: rig load rig.toml")
+        if epoch is None:
+            return loaded[-1].rig
+        return next((a.rig for a in reversed(loaded) if a.since <= epoch), loaded[0].rig)
+
+    def rig_text(self) -> str | None:
+        """The rig.toml of the last load in force."""
+        rows = self._read("SELECT toml FROM rig WHERE act NOT IN (SELECT act FROM undone) ORDER BY act DESC LIMIT 1")
+        return rows[0][0] if rows else None
+
+    def rig_loads(self) -> list[str]:
+        """The acts in force that loaded a rig, oldest first."""
+        return [r[0] for r in self._read("SELECT act FROM rig WHERE act NOT IN (SELECT act FROM undone) ORDER BY act")]
+
+    def last_act_id(self) -> str:
+        """The greatest id of an act, "" in a new log."""
+        return str(self._read("SELECT coalesce(max(id), '') FROM act")[0][0])
+
+    def acts(self, device: str) -> Iterator[Act]:
+        """The acts of a device, newest first."""
+        sql = "SELECT id, recorded, device, kind, target FROM act WHERE device = ? ORDER BY id DESC"
+        for row in self._read(sql, device):
+            yield Act(*row)
+
+    def is_undone(self, act: str) -> bool:
+        """Whether an act stands taken back."""
+        return bool(self._read("SELECT 1 FROM undone WHERE act = ?", act))
+
+    def setting(self, name: str) -> str | None:
+        """A setting of this log."""
+        rows = self._read("SELECT value FROM setting WHERE name = ?", name)
+        return rows[0][0] if rows else None
+
+    def data_version(self) -> int:
+        """A number that changes when another process has written."""
+        return int(self._read("PRAGMA data_version")[0][0])
+
+    # writing
+
+    @contextmanager
+    def _writing(self) -> Iterator[None]:
+        if not self.writable:
+            raise Refusal(f"{self.path} cannot be written: check the folder and its permissions.", CANNOT_WRITE)
+        with gate.translated(self.path):
+            self._con.execute("BEGIN IMMEDIATE")
+            try:
+                yield
+                self._con.execute("COMMIT")
+            except BaseException:
+                if self._con.in_transaction:
+                    self._con.execute("ROLLBACK")
+                raise
+
+    def record(self, act: Act, entries: Sequence[Entry] = ()) -> None:
+        """Write one act with its entries; what was believed of the time after the earliest of them is forgotten."""
+        with self._writing():
+            self._insert_act(act)
+            roots = [self._root(entry) for entry in entries]
+            rows = [(*row_of(entry, act.id), root) for entry, root in zip(entries, roots, strict=True)]
+            self._con.executemany(f"INSERT INTO entry ({COLUMNS}, root) VALUES ({PLACES}, ?)", rows)
+            self._forget_since(act.target or act.id)
+
+    def record_rig(self, act: Act, toml: str, since: float | None) -> None:
+        """Write the act of loading a rig: for all times, or from `since` (epoch seconds) on."""
+        with self._writing():
+            self._insert_act(act)
+            self._con.execute("INSERT INTO rig (act, since, toml) VALUES (?, ?, ?)", (act.id, since, toml))
+            self._con.execute("DELETE FROM setting WHERE name = 'zone'")
+            self._con.execute("DELETE FROM belief")
+
+    def set(self, name: str, value: str) -> None:
+        """Keep a setting."""
+        with self._writing():
+            self._con.execute("INSERT OR REPLACE INTO setting (name, value) VALUES (?, ?)", (name, value))
+
+    def _insert_act(self, act: Act) -> None:
+        row = (act.id, act.recorded, act.device, act.kind, act.target)
+        self._con.execute("INSERT INTO act (id, recorded, device, kind, target) VALUES (?, ?, ?, ?, ?)", row)
+
+    def _root(self, entry: Entry) -> str:
+        if not entry.replaces:
+            return entry.id
+        found = self._con.execute("SELECT root FROM entry WHERE id = ? LIMIT 1", (entry.replaces,)).fetchone()
+        return found[0] if found else entry.replaces
+
+    def _forget_since(self, act: str) -> None:
+        """Drop what was believed from the earliest time on that an act speaks of; all of it for a rig."""
+        if not self._con.execute("SELECT 1 FROM belief LIMIT 1").fetchone():
+            return
+        earliest = (
+            "SELECT min(epoch) FROM entry WHERE act = ?1 "
+            "OR id IN (SELECT replaces FROM entry WHERE act = ?1 AND replaces <> '')"
+        )
+        first = self._con.execute(earliest, (act,)).fetchone()[0]
+        self._con.execute("DELETE FROM belief WHERE epoch >= ?", (float("-inf") if first is None else first,))
+
+    # beliefs: derived, droppable, best effort
+
+    def belief(self, before: float, version: str) -> tuple[float, bytes] | None:
+        """The newest kept belief of that version at or before an epoch."""
+        sql = "SELECT epoch, state FROM belief WHERE version = ? AND epoch <= ? ORDER BY epoch DESC LIMIT 1"
+        rows = self._read(sql, version, before)
+        return (rows[0][0], rows[0][1]) if rows else None
+
+    def keep_belief(self, epoch: float, version: str, state: bytes) -> None:
+        """Keep a belief; those of other versions go. Where the log cannot be written now, it is simply not kept."""
+        if not self.writable:
+            return
+        with suppress(Refusal), self._writing():
+            self._con.execute("DELETE FROM belief WHERE version <> ?", (version,))
+            self._con.execute("INSERT OR REPLACE INTO belief VALUES (?, ?, ?)", (epoch, version, state))
+
+    def drop_beliefs(self) -> None:
+        """Forget every kept belief."""
+        with self._writing():
+            self._con.execute("DELETE FROM belief")
+
+    # whole files
+
+    def backup(self, target: Path) -> None:
+        """A verified copy at `target`, which must not exist yet."""
+        copy_verified(self._con, self.path, target)
+
+    def seal(self) -> None:
+        """Everything into the one file, ready to be copied."""
+        with gate.translated(self.path):
+            self._con.execute("PRAGMA journal_mode=DELETE")
+            self._con.execute("VACUUM")
+
+    def check(self) -> list[str]:
+        """What is wrong with the file, one line each; empty when it is sound."""
+        found = [f"SQLite: {row[0]}" for row in self._read("PRAGMA integrity_check(20)") if row[0] != "ok"]
+        found += [f"{row[0]} row {row[1]} names a missing {row[2]}" for row in self._read("PRAGMA foreign_key_check")]
+        orphans = "SELECT id, replaces FROM entry WHERE replaces <> '' AND replaces NOT IN (SELECT id FROM entry)"
+        return found + [f"entry {a} corrects {b}, which is missing" for a, b in self._read(orphans)]
+
+    def absorb(self, other: Logbook, check: Callable[[], None]) -> int:
+        """Take over what another log has and this one lacks → entries added. One transaction.
+
+        `check` sees both together and may refuse; then nothing is taken.
+        """
+        tables = ("act", "rig", "entry")
+        rows = {table: other._read(f"SELECT * FROM {table}") for table in tables}
+        rows["act"].sort()
+        added = {}
+        with self._writing():
+            for table in tables:
+                before = self._con.total_changes
+                if rows[table]:
+                    marks = ", ".join("?" for _ in rows[table][0])
+                    self._con.executemany(f"INSERT OR IGNORE INTO {table} VALUES ({marks})", rows[table])
+                added[table] = self._con.total_changes - before
+            self._con.execute("DELETE FROM belief")
+            check()
+        return added["entry"]
+
+
+def _arranged(rows: Iterable[tuple[float | None, str]], zone: str) -> tuple[Arrangement, ...]:
+    """Later loads over earlier ones: each holds from its time on, one without a time for all times."""
+    from vanlife_supply.rig.load import read_rig
+
+    kept: list[tuple[float, str]] = []
+    for since, toml in rows:
+        start = float("-inf") if since is None else since
+        kept = [*(k for k in kept if k[0] < start), (start, toml)]
+    found = [Arrangement(0.0 if i == 0 else since, read_rig(toml)) for i, (since, toml) in enumerate(kept)]
+    if found and zone:
+        found[-1] = Arrangement(found[-1].since, _moved(found[-1].rig, zone))
+    return tuple(found)
+
+
+def _moved(rig: Rig, zone: str) -> Rig:
+    return replace(rig, zone=zone)
+
+
+def copy_verified(con: sqlite3.Connection, path: Path, target: Path) -> None:
+    """Copy the open log into a new file, on the disk and found sound before this returns."""
+    if target.exists():
+        raise Refusal(f"{target} is there already: name a new file.")
+    if not target.absolute().parent.is_dir():
+        raise Refusal(f"The folder {target.parent} does not exist: make it, or name another file.", CANNOT_WRITE)
+    try:
+        with gate.translated(target):
+            copy = sqlite3.connect(target, isolation_level=None)
+            try:
+                con.backup(copy)
+                copy.execute("PRAGMA journal_mode=DELETE")
+                sound = copy.execute("PRAGMA quick_check(1)").fetchone()[0] == "ok"
+            finally:
+                copy.close()
+        if not sound:
+            raise gate.damaged(path)
+    except BaseException:
+        target.unlink(missing_ok=True)
+        raise
+
+
+def _keep_before_upgrade(path: Path, con: sqlite3.Connection, version: int) -> None:
+    target = path.with_name(f"{path.stem}-before-upgrade-from-{version}{path.suffix}")
+    if not target.exists():
+        copy_verified(con, path, target)

@@ -1,0 +1,102 @@
+"""The way in: whose file is this, may it be read, may it be written. Nothing is touched before that is known."""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+from vanlife_supply.refusal import BUSY, CANNOT_WRITE, NOT_OURS, Refusal
+
+APPLICATION_ID = 0x764C5331
+"""Marks our files (bytes 68–71 of the SQLite header: `vLS1`)."""
+WAIT_S = 5.0
+"""How long a command waits for another one that is writing."""
+
+_MAGIC = b"SQLite format 3\x00"
+_FULL, _CANTOPEN, _READONLY, _PERM, _IOERR, _AUTH = 13, 14, 8, 3, 10, 23
+_BUSY = (5, 6)
+
+
+def identify(path: Path) -> bool:
+    """Whether there is a log of ours at `path`; False if there is no file or an empty one.
+
+    Reads the first hundred bytes and nothing else. Refusal (NOT_OURS) for anything that is not our log,
+    (CANNOT_WRITE) for what may not be read.
+    """
+    try:
+        if path.is_dir():
+            raise Refusal(f"{path} is a folder, not a log: name a file after --db.", NOT_OURS)
+        with path.open("rb") as file:
+            head = file.read(100)
+    except FileNotFoundError:
+        return False
+    except OSError as fault:
+        raise Refusal(f"{path} cannot be read ({fault.strerror}): check its permissions.", CANNOT_WRITE) from None
+    if not head:
+        return False
+    if len(head) < 100 or not head.startswith(_MAGIC):
+        raise Refusal(f"{path} is not a log of this program: it was not touched. {_help(path)}", NOT_OURS)
+    if int.from_bytes(head[68:72], "big") != APPLICATION_ID:
+        raise Refusal(f"{path} is another program's database: it was not touched. {_help(path)}", NOT_OURS)
+    _refuse_cut_short(path, head)
+    return True
+
+
+def _refuse_cut_short(path: Path, head: bytes) -> None:
+    """A file shorter than its header says has lost its end (unless a write-ahead log still holds it)."""
+    ahead = path.with_name(path.name + "-wal")
+    if ahead.exists() and ahead.stat().st_size:
+        return
+    page = int.from_bytes(head[16:18], "big")
+    size = (65_536 if page == 1 else page) * int.from_bytes(head[28:32], "big")
+    if path.stat().st_size < size:
+        raise damaged(path)
+
+
+def damaged(path: Path) -> Refusal:
+    """The refusal for a log that SQLite cannot read."""
+    return Refusal(f"{path} is damaged: it was left as it is. {_help(path)}", NOT_OURS)
+
+
+def _help(path: Path) -> str:
+    return f"Bring a backup back with: vanlife-supply --db {path} restore BACKUP"
+
+
+def connect(path: Path) -> sqlite3.Connection:
+    """A connection in autocommit mode that waits WAIT_S for others; foreign keys on, every commit on the disk."""
+    con = sqlite3.connect(path, timeout=WAIT_S, isolation_level=None)
+    con.execute("PRAGMA foreign_keys=ON")
+    con.execute("PRAGMA synchronous=FULL")
+    return con
+
+
+def connect_unwritable(path: Path) -> sqlite3.Connection:
+    """A connection to a log on a read-only medium: it is read as it stands."""
+    return sqlite3.connect(f"{path.absolute().as_uri()}?immutable=1", uri=True, isolation_level=None)
+
+
+@contextmanager
+def translated(path: Path) -> Iterator[None]:
+    """SQLite's errors as refusals with the exit status that belongs to them."""
+    try:
+        yield
+    except sqlite3.IntegrityError:
+        raise
+    except sqlite3.Error as fault:
+        raise refusal(path, fault) from None
+
+
+def refusal(path: Path, fault: sqlite3.Error) -> Refusal:
+    """What to tell a person about an error of SQLite."""
+    code = getattr(fault, "sqlite_errorcode", 0) & 0xFF
+    if code in _BUSY:
+        return Refusal(f"{path} is busy: another command has been writing for over {WAIT_S:g} s; try again.", BUSY)
+    if code == _FULL:
+        return Refusal(f"The disk is full: nothing was noted in {path}; make room and try again.", CANNOT_WRITE)
+    if code in (_READONLY, _PERM, _CANTOPEN, _AUTH):
+        return Refusal(f"{path} cannot be written: check the folder and its permissions.", CANNOT_WRITE)
+    if code == _IOERR:
+        return Refusal(f"The disk under {path} does not answer: nothing was noted; check it and try again.", CANNOT_WRITE)
+    return damaged(path)
