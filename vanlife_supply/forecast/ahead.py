@@ -1,0 +1,169 @@
+"""First passage: the time at which a supply runs out, or the gray is full, as a distribution."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from vanlife_supply.forecast import grid
+from vanlife_supply.forecast.future import Future
+from vanlife_supply.forecast.habit import LEAST_DAYS, Habit, Lapse
+from vanlife_supply.forecast.model import Band
+from vanlife_supply.forecast.special import Floats, gamma_cdf, normal_cdf
+
+LONGEST_DAYS = 365.0
+POINTS = 32
+_REACH: Floats = np.concatenate([[0.0], np.exp(np.linspace(-3.4, 2.4, POINTS - 1))])
+NEGLIGIBLE = 1e-5
+DRIFT_SHARE = 1 / 3
+"""The mean of a random walk over [0, t] has a third of its variance at t."""
+
+
+@dataclass(frozen=True, slots=True)
+class Survival:
+    """Chance `alive` that it still lasts at `times` (days from now), both (points,)."""
+
+    times: Floats
+    alive: Floats
+    lived: Floats
+    future: Future
+
+    def quantile(self, chance: float) -> float | None:
+        """The time by which it is over with that chance; None beyond a year."""
+        over = 1.0 - self.alive
+        i = int(np.searchsorted(over, chance))
+        if i >= len(over):
+            return None
+        if i == 0:
+            return 0.0
+        low, high = over[i - 1], over[i]
+        part = (chance - low) / max(high - low, 1e-12)
+        lived = self.lived[i - 1] + part * (self.lived[i] - self.lived[i - 1])
+        days = float(self.future.when(np.array([lived]))[0])
+        return days if days <= LONGEST_DAYS else None
+
+    def band(self) -> Band:
+        """p10, p50, p90 of the days left."""
+        return Band(self.quantile(0.1), self.quantile(0.5), self.quantile(0.9))
+
+    def over_by(self, days: float | Floats) -> Floats:
+        """Chance that it is over by then."""
+        lived = self.future.at(np.asarray(days, dtype=float))[0]
+        return 1.0 - np.interp(lived, self.lived, self.alive)
+
+
+@dataclass(frozen=True, slots=True)
+class Flow:
+    """A drifting rate and how evenly it goes: what room is used up by.
+
+    `rates` (rate,), `evenness` (evenness,), `weight` (rate, evenness, drift); `age` real days since it was learned.
+    """
+
+    rates: Floats
+    evenness: Floats
+    weight: Floats
+    age: float
+
+    def at(self, times: Floats) -> Floats:
+        """Weights (points, rate, evenness) of the mean rate from now to each time."""
+        weights = np.maximum(grid.spread(self.weight, self.age + DRIFT_SHARE * times), 0.0).sum(axis=-1)
+        normal: Floats = weights / weights.sum(axis=(1, 2), keepdims=True)
+        return normal
+
+
+@dataclass(frozen=True, slots=True)
+class Room:
+    """What may still be used, as atoms: `amount` (rate, evenness, atoms) or broadcastable, `chance` (atoms,).
+
+    `lapse`: what already went by since then.
+    """
+
+    amount: Floats
+    chance: Floats
+    lapse: Lapse
+
+
+@dataclass(frozen=True, slots=True)
+class Ahead:
+    """One supply on its way. `level`, `var` now in every cell; `left`, `left_sd` (rate, evenness) what may be used now;
+    `use` canonical units a day."""
+
+    habit: Habit
+    future: Future
+    level: Floats
+    var: Floats
+    left: Floats
+    left_sd: Floats
+    flow: Flow
+    room: Room
+    survival: Survival
+    use: Band
+
+
+def points(middle: float, spread: float, future: Future) -> Floats:
+    """Times worth computing about the exposure `middle` ± `spread` by which it is likely over."""
+    scale = max(middle, spread, 0.2 * future.exposure[8])
+    lived = np.minimum(_REACH * scale, future.exposure[-1])
+    return future.when(lived)
+
+
+def survival(flow: Flow, room: Room, future: Future, times: Floats) -> Survival:
+    """The distribution of the time until the room is used up, given that it is not yet."""
+    lived, days = future.at(times)
+    mass, under = _passage(flow, room, lived, days, flow.at(times))
+    alive = (mass * (under @ room.chance)).sum(axis=1)
+    return Survival(times, np.minimum.accumulate(alive / max(alive[0], 1e-9)), lived, future)
+
+
+def _passage(flow: Flow, room: Room, lived: Floats, days: Floats, weights: Floats) -> tuple[Floats, Floats]:
+    """Weights (points, cells) and P(use < room) (points, cells, atoms) of the cells that count."""
+    kept = weights.max(axis=0) > NEGLIGIBLE
+    rate = np.broadcast_to(flow.rates[:, None], kept.shape)[kept]
+    even = np.broadcast_to(flow.evenness, kept.shape)[kept]
+    amount = np.broadcast_to(room.amount, (*kept.shape, room.amount.shape[-1]))[kept]
+    shape = even * np.maximum(room.lapse.days + days, LEAST_DAYS)[:, None]
+    mean = rate * np.maximum(room.lapse.exposure + lived, 1e-9)[:, None]
+    x = np.maximum(amount, 0.0) * (shape / mean)[:, :, None]
+    return weights[:, kept], gamma_cdf(shape[:, :, None], x)
+
+
+def passed(flow: Flow, amount: Floats, chance: Floats, future: Future, times: Floats) -> Floats:
+    """Chance that atoms of room have been used up by each time, (points,).
+
+    `amount`, `chance` (rate, evenness, atoms) or broadcastable; chances of a cell need not sum to 1.
+    """
+    lived, days = future.at(times)
+    weights = flow.at(times)
+    mass, under = _passage(flow, Room(amount, chance, Lapse(0.0, 0.0, 0.0)), lived, days, weights)
+    kept = weights.max(axis=0) > NEGLIGIBLE
+    each = np.broadcast_to(chance, (*kept.shape, amount.shape[-1]))[kept]
+    gone: Floats = np.einsum("pn,pna,na->p", mass, 1.0 - under, each, optimize=True)
+    return np.maximum.accumulate(gone)
+
+
+def moments(weight: Floats, mean: Floats, var: Floats) -> tuple[Floats, Floats]:
+    """Mean and sd over the drift axis, (rate, evenness)."""
+    mass = weight.sum(axis=-1) + 1e-30
+    first = (weight * mean).sum(axis=-1) / mass
+    second = (weight * (var + mean**2)).sum(axis=-1) / mass
+    return first, np.sqrt(np.maximum(second - first**2, 0.0))
+
+
+def rate_band(rates: Floats, weight: Floats, scale: float) -> Band:
+    """p10, p50, p90 of a rate, from weights (rate,)."""
+    chance = np.cumsum(weight) - 0.5 * weight
+    points = np.exp(np.interp((0.1, 0.5, 0.9), chance, np.log(rates)))
+    return Band(*(float(p) * scale for p in points))
+
+
+def level_band(weight: Floats, level: Floats, var: Floats, low: float, high: float) -> Band:
+    """p10, p50, p90 of a level that lies between `low` and `high`: a mixture of Gaussians, clipped."""
+    weight, level, sd = weight.ravel(), level.ravel(), np.sqrt(var.ravel())
+    kept = weight > NEGLIGIBLE
+    weight, level, sd = weight[kept] / weight[kept].sum(), level[kept], np.maximum(sd[kept], 1e-9)
+    axis = np.linspace(low, high, 81)
+    chance = (normal_cdf((axis[:, None] - level) / sd) * weight).sum(axis=1)
+    chance[-1] = 1.0
+    points = np.interp((0.1, 0.5, 0.9), np.maximum.accumulate(chance), axis)
+    return Band(*(float(p) for p in points))

@@ -1,0 +1,205 @@
+"""Everything known after a log: containers, habits, calendar, plans. `learn` folds new entries in."""
+
+from __future__ import annotations
+
+from bisect import bisect_left
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from math import exp
+
+from vanlife_supply.constants import SECONDS_PER_DAY
+from vanlife_supply.entry import model as m
+from vanlife_supply.entry.model import Entry
+from vanlife_supply.entry.states import Evidence, Replay
+from vanlife_supply.forecast import prior
+from vanlife_supply.forecast.calendar import PEOPLE_POWER, Calendar, Span
+from vanlife_supply.forecast.future import USUAL_DAYS
+from vanlife_supply.forecast.habit import Lapse
+from vanlife_supply.forecast.thread import Row, Thread
+from vanlife_supply.rig.model import FRESH, GREY, Arrangement, Rig, Supply
+
+BELIEF_VERSION = "1"
+"""Changes whenever a kept belief would no longer be what `learn` makes of the same log."""
+WAITS_FOR = 32
+"""Gray waits for the next level of fresh, which says what went down the drain; at most for so many more gray notes."""
+EXTRAPOLATED_ERROR = 0.3
+"""Relative sd of the fresh water used since its last known level."""
+
+
+@dataclass(slots=True)
+class Belief:
+    """What is known. Never changed by those who hold it: `learn` copies first."""
+
+    replay: Replay = field(default_factory=Replay)
+    calendar: Calendar = field(default_factory=Calendar)
+    threads: dict[str, Thread] = field(default_factory=dict)
+    plans: list[Entry] = field(default_factory=list)
+    limits: list[Entry] = field(default_factory=list)
+    doubts: list[tuple[str, str, float]] = field(default_factory=list)
+    last: float | None = None
+
+    @property
+    def rig(self) -> Rig:
+        """The rig that stands."""
+        rig = self.replay.rig
+        assert rig is not None
+        return rig
+
+    def copy(self) -> Belief:
+        """An independent belief."""
+        threads = {name: thread.copy() for name, thread in self.threads.items()}
+        return Belief(
+            self.replay.copy(), self.calendar.copy(), threads, list(self.plans), list(self.limits), list(self.doubts), self.last
+        )
+
+    def factors(self, supply: str) -> Mapping[str, float]:
+        """How each condition multiplies the use of a supply."""
+        its = self.rig.supply(supply)
+        return {word: exp(prior.condition(word, its)[0]) for word in {s.word for s in self.calendar.spans if s.word}}
+
+    # --- taking in entries -------------------------------------------------------------------
+
+    def take(self, entry: Entry, arrangements: Sequence[Arrangement]) -> None:
+        """One entry, later than all before it."""
+        self.arrange(arrangements, entry.at.epoch)
+        if entry.kind in (m.PEOPLE, m.CONDITION):
+            self.calendar.note(entry)
+        elif entry.kind == m.LIMIT:
+            self.limits = _replaced(self.limits, entry)
+        elif entry.kind == m.PLANNED:
+            self.plans = _replaced(self.plans, entry)
+        else:
+            for told in self.replay.fold(entry):
+                self._add(entry.supply, told, entry.at.offset)
+            if entry.questioned and not entry.settled:
+                self.doubts.append((entry.id, entry.supply, entry.at.epoch))
+        self.last = entry.at.epoch if self.last is None else max(self.last, entry.at.epoch)
+
+    def arrange(self, arrangements: Sequence[Arrangement], at: float) -> None:
+        """The rig as it stands then."""
+        before = self.replay.rig
+        told = self.replay.arrange(arrangements, at)
+        if self.replay.rig is before:
+            return
+        if before is None:
+            self.calendar.people = self.rig.people
+        elif before.people != self.rig.people:
+            self.calendar.spans.append(Span("", self.replay.since, None, self.rig.people))
+        for supply in self.rig.supplies:
+            if supply.name not in self.threads:
+                self.threads[supply.name] = Thread.begun(supply, self._prior(supply), self.rig.capacity(supply.name))
+        for name, evidence in told:
+            self._add(name, evidence, 0.0)
+
+    def _prior(self, supply: Supply) -> prior.RatePrior:
+        water = self.rig.of(FRESH)
+        size = prior.largeness(water or self.rig.containers)
+        if supply.name == GREY and water:
+            return prior.drain_share(size, kept_apart=not all(c.drinking for c in water))
+        people = max(self.rig.people, 1.0) ** PEOPLE_POWER
+        return prior.rate(supply, self.rig.of(supply.name), people, size)
+
+    def _add(self, supply: str, told: Evidence, offset: float) -> None:
+        dropped = self.threads[supply].add(Row(told, offset))
+        if dropped and supply == FRESH and GREY in self.threads:
+            self.threads[GREY].drop_before(self.threads[FRESH].rows[0].told.at)
+
+    # --- folding it into habits --------------------------------------------------------------
+
+    def settle(self) -> None:
+        """Folds what came in into the habits; gray as far as fresh is known."""
+        for name, thread in self.threads.items():
+            if not self.drains(name):
+                thread.fold(lambda row, thread=thread: self._lapse(thread, row))
+        if GREY in self.threads and self.drains(GREY):
+            self._fold_gray(final=False)
+        starts = [t.rows[0].told.at for t in self.threads.values() if t.rows]
+        if starts and self.last is not None:
+            self.calendar.prune(min(min(starts), self.last - USUAL_DAYS * SECONDS_PER_DAY))
+
+    def settle_all(self) -> None:
+        """Folds what still waits too: for a look ahead, on a copy."""
+        if GREY in self.threads and self.drains(GREY):
+            self._fold_gray(final=True)
+
+    def drains(self, supply: str) -> bool:
+        """Whether a supply is measured against the fresh water used."""
+        return supply == GREY and FRESH in self.threads
+
+    def _lapse(self, thread: Thread, row: Row) -> Lapse:
+        """Between the last level of a supply and a row."""
+        start = thread.habit.at
+        if start is None:
+            return Lapse(0.0, 0.0, 0.0)
+        name = thread.supply.name
+        lived, days = self.exposure(name, start, row.told.at, row.offset)
+        return Lapse(lived, days, (row.told.at - start) / SECONDS_PER_DAY)
+
+    def exposure(self, supply: str, start: float, end: float, offset: float) -> tuple[float, float]:
+        """(person-days, days of process) of a supply between two instants."""
+        return self.calendar.exposure(supply, start, end, offset, self.factors(supply))
+
+    def _fold_gray(self, *, final: bool) -> None:
+        thread = self.threads[GREY]
+
+        def lapse(row: Row) -> Lapse | None:
+            return self._drain_lapse(thread, row, final=final)
+
+        thread.fold(lapse)
+
+    def _drain_lapse(self, thread: Thread, row: Row, *, final: bool) -> Lapse | None:
+        """The fresh water used between the last gray level and this row; None while it is better to wait."""
+        knots = self.threads[FRESH].knots
+        at = row.told.at
+        index = bisect_left(knots, (at,))
+        patience = thread.done + WAITS_FOR
+        latest = thread.rows[patience].told.at if patience < len(thread.rows) else None
+        known = index < len(knots) and (latest is None or knots[index][0] <= latest)
+        if not known and latest is None and not final:
+            return None
+        total, reckoned = self.drawn(at, row.offset, index, known=known, posterior=latest is None)
+        start = thread.habit.at
+        amount, thread.mark = max(total - thread.mark, 1e-6), total
+        if start is None:
+            return Lapse(0.0, 0.0, 0.0)
+        _, days = self.exposure(GREY, start, at, row.offset)
+        return Lapse(amount, days, (at - start) / SECONDS_PER_DAY, EXTRAPOLATED_ERROR * min(amount, reckoned))
+
+    def drawn(self, at: float, offset: float, index: int, *, known: bool, posterior: bool) -> tuple[float, float]:
+        """Fresh water used up to `at`, and how much of it is only reckoned by the usual rate."""
+        thread = self.threads[FRESH]
+        knots = thread.knots
+        rate = float((thread.habit.weight.sum(axis=(1, 2)) * thread.habit.rates).sum()) if posterior else exp(thread.start.mean)
+        if not knots:
+            begin = self.threads[GREY].rows[0].told.at
+            gone = rate * self.exposure(FRESH, begin, at, offset)[0]
+            return gone, 0.0
+        if index == 0:
+            return knots[0][1] - rate * self.exposure(FRESH, at, knots[0][0], offset)[0], 0.0
+        start, amount = knots[index - 1]
+        since = self.exposure(FRESH, start, at, offset)[0]
+        if not known:
+            return amount + rate * since, rate * since
+        end, later = knots[index]
+        whole = self.exposure(FRESH, start, end, offset)[0]
+        return amount + (later - amount) * (since / whole if whole > 0 else 1.0), 0.0
+
+
+def learn(belief: Belief | None, arrangements: Sequence[Arrangement], entries: Sequence[Entry]) -> Belief:
+    """What is known after these entries too, which are in order of time and later than all the belief has.
+
+    None: from scratch. `arrangements` are those of the whole log, oldest first, at least one.
+    """
+    known = belief.copy() if belief else Belief()
+    if known.replay.rig is None:
+        known.arrange(arrangements, entries[0].at.epoch if entries else float("-inf"))
+    for entry in entries:
+        known.take(entry, arrangements)
+    known.settle()
+    return known
+
+
+def _replaced(kept: list[Entry], new: Entry) -> list[Entry]:
+    """A limit or plan takes the place of the one for the same thing; `drop` only takes it away."""
+    others = [e for e in kept if (e.word, e.supply) != (new.word, new.supply)]
+    return others if new.to == m.DROP else [*others, new]

@@ -1,0 +1,87 @@
+"""What stops you first: the earliest of all supplies and dated limits, and the chance of each."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+import numpy as np
+
+from vanlife_supply.forecast.ahead import LONGEST_DAYS, Ahead, passed
+from vanlife_supply.forecast.model import Band, First, LimitOutlook
+from vanlife_supply.forecast.special import NODE_WEIGHTS, NODES, Floats, normal_cdf
+from vanlife_supply.rig.model import FRESH, GREY
+
+_TIMES: Floats = np.concatenate([[0.0], np.exp(np.linspace(np.log(0.04), np.log(LONGEST_DAYS), 240))])
+Cause = tuple[str, Floats]
+"""What stops you and the chance that it has, before any rival of its group, by each of `_TIMES`."""
+
+
+def of_all(ahead: Mapping[str, Ahead], dated: Sequence[LimitOutlook]) -> First | None:
+    """The likeliest first, the distribution of the first time over everything, each one's chance (they sum to 1).
+
+    None while nothing is known that could stop you within a year.
+    """
+    groups = _groups(ahead, dated)
+    alive = [1.0 - np.sum([over for _, over in group], axis=0) for group in groups]
+    chances: dict[str, float] = {}
+    for i, group in enumerate(groups):
+        rivals = np.prod([a for j, a in enumerate(alive) if j != i], axis=0) if len(groups) > 1 else np.ones_like(_TIMES)
+        for name, over in group:
+            chances[name] = chances.get(name, 0.0) + float((np.diff(over, prepend=0.0) * _middle(rivals)).sum())
+    total = sum(chances.values())
+    if total <= 1e-9:
+        return None
+    chances = {name: chance / total for name, chance in chances.items()}
+    what = max(chances, key=lambda name: (chances[name], name))
+    return First(what, _band(np.prod(alive, axis=0)), chances)
+
+
+def _middle(values: Floats) -> Floats:
+    """Each value averaged with the one before."""
+    return 0.5 * (values + np.concatenate([values[:1], values[:-1]]))
+
+
+def _groups(ahead: Mapping[str, Ahead], dated: Sequence[LimitOutlook]) -> list[list[Cause]]:
+    """Independent of each other; within a group only one can come first."""
+    groups: list[list[Cause]] = []
+    for name, one in ahead.items():
+        if name not in (FRESH, GREY) or not (FRESH in ahead and GREY in ahead):
+            groups.append([(name, one.survival.over_by(_TIMES))])
+    if FRESH in ahead and GREY in ahead:
+        groups.append(_water(ahead[FRESH], ahead[GREY]))
+    groups.extend([(limit.word, (_TIMES >= limit.days_left).astype(float))] for limit in dated)
+    return groups
+
+
+def _water(fresh: Ahead, gray: Ahead) -> list[Cause]:
+    """One flow of water empties the jugs and fills the gray: whichever needs less of it comes first.
+
+    Fresh is used up at X litres, gray is full at Y litres of fresh use; both are crossed by the same use U(t), so
+    the first is the smaller of X and Y whatever the pace.
+    """
+    times = np.union1d(fresh.survival.times[::2], gray.survival.times[::2])
+    room, sd = fresh.left[..., None], np.maximum(fresh.left_sd, 1e-6)[..., None]
+    drained = gray.room.amount
+    x = np.maximum(room + sd * NODES, 0.0)
+    gray_later = (drained > x[..., :, None]).mean(axis=-1) if drained.ndim == x.ndim else np.ones_like(x)
+    fresh_later = normal_cdf((room - drained) / sd)
+    dry = passed(fresh.flow, x, NODE_WEIGHTS * gray_later, fresh.future, times)
+    full = passed(gray.flow, drained, gray.room.chance * fresh_later, gray.future, times)
+    now = dry[0] + full[0]
+    scale = 1.0 / max(1.0 - now, 1e-9)
+    return [(name, np.interp(_TIMES, times, (over - over[0]) * scale)) for name, over in ((FRESH, dry), (GREY, full))]
+
+
+def _band(alive: Floats) -> Band:
+    over = np.maximum.accumulate(1.0 - alive)
+    return Band(*(_crossing(over, chance) for chance in (0.1, 0.5, 0.9)))
+
+
+def _crossing(over: Floats, chance: float) -> float | None:
+    i = int(np.searchsorted(over, chance))
+    if i >= len(over):
+        return None
+    if i == 0:
+        return 0.0
+    part = (chance - over[i - 1]) / max(over[i] - over[i - 1], 1e-12)
+    return float(_TIMES[i - 1] + part * (_TIMES[i] - _TIMES[i - 1]))

@@ -1,0 +1,62 @@
+"""The cells of belief: rate × evenness × drift, and how belief in them moves while days pass.
+
+Axis 0: log rate in `RATES` equal steps about a centre.  Axis 1: `EVENNESS`, the shape a day of a gamma process
+(use over D days of mean μ has variance μ²/(kD)).  Axis 2: `DRIFT`, sd per sqrt(day) of a random walk of the log
+rate.  The walk, and rare jumps on top of it, are a continuous-time Markov chain on the rate axis with reflecting
+ends; its generator is diagonal in the discrete cosine basis, so any span of time is one closed form and two spans
+compose exactly.
+"""
+
+from __future__ import annotations
+
+from functools import lru_cache
+
+import numpy as np
+
+from vanlife_supply.forecast.special import Floats
+
+RATES, STEP = 41, 0.16
+EVENNESS = np.array([0.6, 1.2, 2.4, 5.0, 10.0, 20.0])
+EVENNESS_PRIOR = np.array([0.08, 0.2, 0.3, 0.25, 0.12, 0.05])
+DRIFT = np.array([0.0, 0.015, 0.04, 0.09])
+DRIFT_PRIOR = np.array([0.25, 0.3, 0.3, 0.15])
+JUMPS_PER_DAY, JUMP_SD = 0.004, 0.5
+SHAPE = (RATES, len(EVENNESS), len(DRIFT))
+
+OFFSETS: Floats = (np.arange(RATES) - RATES // 2) * STEP
+_MODES = np.arange(RATES)
+_LAMBDA = 2.0 * (1.0 - np.cos(np.pi * _MODES / RATES)) / STEP**2
+
+
+@lru_cache(maxsize=1)
+def _basis() -> Floats:
+    """Orthonormal cosines (mode × rate): `B @ B.T` is the identity."""
+    basis = np.cos(np.pi * np.outer(_MODES, np.arange(RATES) + 0.5) / RATES) * np.sqrt(2.0 / RATES)
+    basis[0] /= np.sqrt(2.0)
+    return basis
+
+
+def damping(days: float | Floats) -> Floats:
+    """Factor of each cosine mode after `days`: (..., rate mode, 1, drift)."""
+    walk = 0.5 * np.multiply.outer(_LAMBDA, DRIFT**2)
+    jump = JUMPS_PER_DAY * (1.0 - np.exp(-0.5 * JUMP_SD**2 * _LAMBDA))
+    return np.exp(-np.multiply.outer(days, walk + jump[:, None]))[..., :, None, :]
+
+
+def spread(cells: Floats, days: float | Floats) -> Floats:
+    """Belief after `days` of walk and jumps; `cells` (rate, evenness, drift), `days` a number or (T,).
+
+    A vector of days gives (T, rate, evenness, drift).
+    """
+    basis = _basis()
+    flat = basis @ cells.reshape(RATES, -1)
+    damped = flat.reshape(cells.shape) * damping(days)
+    back = basis.T @ damped.reshape(*damped.shape[:-2], -1)
+    return back.reshape(damped.shape)
+
+
+def prior_cells(sd: float) -> Floats:
+    """Weights before any evidence: a lognormal rate of that sd, usual evenness and drift."""
+    rate = np.exp(-0.5 * (OFFSETS / sd) ** 2)
+    cells = rate[:, None, None] * EVENNESS_PRIOR[:, None] * DRIFT_PRIOR
+    return cells / cells.sum()

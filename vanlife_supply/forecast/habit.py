@@ -1,0 +1,275 @@
+"""What is believed of one supply: how fast it goes, how evenly, and how much of it there is.
+
+A deterministic grid filter. Every cell (rate r, evenness k, drift q; see `grid`) carries a Gaussian level. Use over
+an exposure E spread over D days is Gamma(shape kD, mean rE). A level somebody noted reweighs the cells by how well
+it fits and pulls their levels towards it; a small share of every note is held to be a slip.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from math import hypot, isnan, log, sqrt
+
+import numpy as np
+
+from vanlife_supply.entry.states import (
+    ADDED, COUNT, IN_AT_DUMP, LEFT_AT_FILL, LOOKED, PLAIN, PROBE, SCALE, SIGHT, SOME, STICK, USED, Evidence,
+)  # fmt: skip
+from vanlife_supply.forecast import grid
+from vanlife_supply.forecast.prior import RatePrior
+from vanlife_supply.forecast.special import Floats, gamma_log_pdf
+
+# Sd of a reading as a share of the brim of what was read, and how many readings that first guess is worth.
+READING_ERROR = {SIGHT: 0.085, PROBE: 0.10, STICK: 0.035, PLAIN: 0.06, SCALE: 0.02, COUNT: 0.005}
+READING_WORTH = 8.0
+# Share still in there when somebody fills, or dumps, without saying how much: mean, sd, worth.
+USUAL_SHARE = {LEFT_AT_FILL: (0.25, 0.22), IN_AT_DUMP: (0.75, 0.28)}
+SHARE_WORTH = 4.0
+# Chance that a note is a slip (a typing error, a forgotten fill before it), and the range it then comes from.
+SLIP, SLIP_SOFT, SLIP_DOUBTED, SLIP_RANGE = 0.02, 0.10, 0.6, 1.3
+# How much of what is used gets noted, on the log scale, before that is learned.
+CANDOUR, CANDOUR_SD, CANDOUR_WORTH = -0.2, 0.35, 3.0
+FORGETS = 0.97
+LEAST_DAYS = 0.02
+
+
+@dataclass(frozen=True, slots=True)
+class Tally:
+    """Mean and scatter of something learned from few notes; `squares` is the weighed sum about the mean."""
+
+    count: float = 0.0
+    mean: float = 0.0
+    squares: float = 0.0
+
+    def with_one(self, value: float, extra: float = 0.0) -> Tally:
+        """One more value, itself uncertain by variance `extra`; old ones fade slowly."""
+        count = FORGETS * self.count + 1.0
+        step = value - self.mean
+        mean = self.mean + step / count
+        return Tally(count, mean, FORGETS * self.squares + step * (value - mean) + extra)
+
+    def blended(self, mean: float, sd: float, worth: float) -> tuple[float, float]:
+        """Mean and sd when a first guess is worth that many notes."""
+        count = self.count + worth
+        both = (worth * mean + self.count * self.mean) / count
+        gap = worth * self.count / count * (self.mean - mean) ** 2
+        return both, sqrt((worth * sd * sd + self.squares + gap) / count)
+
+
+@dataclass(frozen=True, slots=True)
+class Lapse:
+    """What lies between two levels: exposure and its own sd, days of process, real days."""
+
+    exposure: float
+    days: float
+    real_days: float
+    exposure_sd: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class _Note:
+    """A level as a Gaussian statement: y, its sd, the chance of a slip."""
+
+    level: float
+    sd: float
+    slip: float
+
+
+@dataclass(slots=True)
+class Habit:
+    """The belief about one supply. Arrays are never changed in place, so a shallow copy is a copy.
+
+    `sign` −1 for what empties, +1 for what fills; `centre` the log rate of the middle cell; `brim` the sum of brims;
+    `weight`, `level`, `var` (rate, evenness, drift); `at` the last level's time; `mean` the expected level then plus
+    what came since; `used` what went since the first level and its variance, for gray to be measured against.
+    """
+
+    sign: float
+    centre: float
+    brim: float
+    weight: Floats
+    level: Floats
+    var: Floats
+    at: float | None = None
+    trusted: float | None = None
+    looks: int = 0
+    mean: float = 0.0
+    used: float = 0.0
+    used_var: float = 0.0
+    logged: float = 0.0
+    logged_at: float = 0.0
+    errors: dict[str, Tally] = field(default_factory=dict)
+    shares: dict[str, Tally] = field(default_factory=dict)
+    candour: Tally = Tally()
+
+    @classmethod
+    def unlearned(cls, sign: float, prior: RatePrior, brim: float) -> Habit:
+        """Before anything is known."""
+        level, var = np.full(grid.SHAPE, 0.5 * brim), np.full(grid.SHAPE, (0.35 * brim) ** 2)
+        return cls(sign, prior.mean, brim, grid.prior_cells(prior.sd), level, var, mean=0.5 * brim)
+
+    def copy(self) -> Habit:
+        """An independent belief."""
+        twin = Habit(self.sign, self.centre, self.brim, self.weight, self.level, self.var)
+        for name in ("at", "trusted", "looks", "mean", "used", "used_var", "logged", "logged_at", "candour"):
+            setattr(twin, name, getattr(self, name))
+        twin.errors, twin.shares = dict(self.errors), dict(self.shares)
+        return twin
+
+    @property
+    def rates(self) -> Floats:
+        """Use per unit of exposure of each rate cell, (rate,)."""
+        rates: Floats = np.exp(self.centre + grid.OFFSETS)
+        return rates
+
+    # --- folding evidence --------------------------------------------------------------------
+
+    def fold(self, told: Evidence, lapse: Lapse) -> None:
+        """One piece of evidence, `lapse` since the last level (ignored by amounts that came or were noted)."""
+        if told.what == ADDED:
+            self.level = self.level + told.after
+            self.var = self.var + told.after_sd**2
+            self.mean += told.after
+        elif told.what == USED:
+            self.logged += told.after
+            self.logged_at = told.at
+        else:
+            self._fold_level(told, lapse)
+
+    def _fold_level(self, told: Evidence, lapse: Lapse) -> None:
+        note = self._note(told)
+        if self.at is not None:
+            expected, process = self.predicted(lapse)
+            if note is not None:
+                self._weigh(note, expected, process, lapse)
+                self._learn_from(told, note)
+            else:
+                self._drift_unseen(expected, process, lapse)
+            self._let_time_pass(lapse.real_days, moments=isnan(told.after))
+        elif note is not None:
+            self.level, self.var = _pulled(self.level, self.var, note)
+        self._set_after(told)
+        self.at, self.logged = told.at, 0.0
+        self.looks += 1
+        if told.what not in (SOME, LEFT_AT_FILL, IN_AT_DUMP) or not isnan(told.after):
+            self.trusted = told.at
+
+    def _note(self, told: Evidence) -> _Note | None:
+        """The level before, as a statement with an error; None when nothing is said of it."""
+        if isnan(told.before):
+            return None
+        slip = SLIP_DOUBTED if told.doubted else SLIP
+        if told.what in USUAL_SHARE:
+            share, spread = self.usual_share(told.what)
+            return _Note(told.before + share * told.size, spread * told.size, max(slip, SLIP_SOFT))
+        sd = told.before_sd
+        if told.what in LOOKED:
+            sd = hypot(sd, self.reading_error(told.what) * told.size)
+        return _Note(told.before, max(sd, 1e-3 * self.brim), slip)
+
+    def reading_error(self, method: str) -> float:
+        """Sd of a reading of that kind, as a share of the brim of what is read."""
+        first = READING_ERROR[method]
+        tally = self.errors.get(method, Tally())
+        return sqrt((READING_WORTH * first**2 + tally.squares) / (READING_WORTH + tally.count))
+
+    def usual_share(self, what: str) -> tuple[float, float]:
+        """Mean and sd of what is still in there when somebody fills (dumps) without saying how much."""
+        mean, sd = USUAL_SHARE[what]
+        return self.shares.get(what, Tally()).blended(mean, sd, SHARE_WORTH)
+
+    def predicted(self, lapse: Lapse) -> tuple[Floats, Floats]:
+        """Mean level of each cell after the lapse, (rate, evenness, drift), and the variance of the use, (rate, evenness, 1)."""
+        gone = self.rates[:, None, None] * lapse.exposure
+        uneven = gone**2 / (grid.EVENNESS[:, None] * max(lapse.days, LEAST_DAYS))
+        blurred = (self.rates[:, None, None] * lapse.exposure_sd) ** 2
+        return self.level + self.sign * gone, uneven + blurred
+
+    def _weigh(self, note: _Note, expected: Floats, process: Floats, lapse: Lapse) -> None:
+        """Bayes: every cell by how well the level fits, its own level pulled towards what was noted."""
+        blur = self.var + note.sd**2
+        fit = self._likelihood(note, expected, process, blur, lapse)
+        slip = note.slip / (SLIP_RANGE * self.brim)
+        sure = (1.0 - note.slip) * fit
+        both = sure + slip
+        weight = self.weight * both
+        self.weight = weight / weight.sum()
+        kept, kept_var = _pulled(expected, self.var + process, note)
+        honest = sure / both
+        self._count_used(kept, expected, honest)
+        # A slip of the pen leaves the level where it was, a forgotten fill makes the note true: half each.
+        slipped = 0.5 * (expected + note.level)
+        slipped_var = 0.25 * (expected - note.level) ** 2 + self.var + process
+        level = honest * kept + (1.0 - honest) * slipped
+        self.var = honest * (kept_var + kept**2) + (1.0 - honest) * (slipped_var + slipped**2) - level**2
+        self.level = level
+
+    def _likelihood(self, note: _Note, expected: Floats, process: Floats, blur: Floats, lapse: Lapse) -> Floats:
+        """Density of the noted level in every cell: normal, or gamma where the use itself is what varies."""
+        spread = blur + process
+        off = note.level - expected
+        normal = np.exp(-0.5 * off**2 / spread) / np.sqrt(2 * np.pi * spread)
+        gone = self.rates[:, None, None] * lapse.exposure
+        seen = self.sign * (note.level - self.level)
+        skewed = (np.sqrt(blur) < 0.4 * gone) & (seen > 0)
+        if not skewed.any():
+            return normal
+        mean = np.broadcast_to(gone, seen.shape)
+        gamma = np.exp(gamma_log_pdf(np.where(skewed, seen, mean), mean, mean**2 / spread))
+        return np.where(skewed, gamma, normal)
+
+    def _count_used(self, kept: Floats, expected: Floats, honest: Floats) -> None:
+        """The expected use since the last level joins the sum that gray is measured against."""
+        gone = self.sign * (kept - self.level)
+        usual = self.sign * (expected - self.level)
+        used = float((self.weight * (honest * gone + (1.0 - honest) * usual)).sum())
+        self.used += max(0.0, used)
+
+    def _drift_unseen(self, expected: Floats, process: Floats, lapse: Lapse) -> None:
+        """Time passed, nothing was said of the level."""
+        self.used += float((self.weight * self.sign * (expected - self.level)).sum())
+        self.level, self.var = expected, self.var + process
+
+    def _learn_from(self, told: Evidence, note: _Note) -> None:
+        """How well this person reads, and what they leave when they fill: from how it turned out."""
+        off = float((self.weight * (self.level - note.level)).sum())
+        left = float((self.weight * ((self.level - note.level - off) ** 2 + self.var)).sum())
+        if told.what in READING_ERROR and told.size > 0:
+            old = self.errors.get(told.what, Tally())
+            value = min((off**2 + left) / told.size**2, 0.09)
+            self.errors[told.what] = Tally(FORGETS * old.count + 1.0, 0.0, FORGETS * old.squares + value)
+        kind = told.what if told.what in USUAL_SHARE else None
+        if kind and told.size > 0:
+            share = (off + note.level - told.before) / told.size
+            old = self.shares.get(kind, Tally())
+            self.shares[kind] = old.with_one(min(max(share, 0.0), 1.2), left / told.size**2)
+
+    def _let_time_pass(self, days: float, *, moments: bool) -> None:
+        """Rates drift; where levels are not set anew they travel with their cells."""
+        if not moments:
+            weight = np.maximum(grid.spread(self.weight, days), 0.0)
+            self.weight = weight / weight.sum()
+            return
+        first = self.weight * self.level
+        weight = np.maximum(grid.spread(self.weight, days), 1e-30)
+        level = grid.spread(first, days) / weight
+        second = grid.spread(self.weight * (self.var + self.level**2), days) / weight
+        self.weight = weight / weight.sum()
+        self.level, self.var = level, np.maximum(second - level**2, 1e-12)
+
+    def _set_after(self, told: Evidence) -> None:
+        if told.what == SOME:
+            # Between a third of the room and all of it came in.
+            room = np.maximum(told.before + told.size - self.level, 0.0)
+            self.level, self.var = self.level + 0.65 * room, 0.2 * self.var + (0.25 * room) ** 2
+        elif not isnan(told.after):
+            self.level = np.full(grid.SHAPE, told.after)
+            self.var = np.full(grid.SHAPE, max(told.after_sd, 1e-3 * self.brim) ** 2)
+        self.level = np.clip(self.level, -0.02 * self.brim, 1.05 * self.brim)
+        self.mean = float((self.weight * self.level).sum())
+
+
+def _pulled(level: Floats, var: Floats, note: _Note) -> tuple[Floats, Floats]:
+    """Gaussian levels after a noted one (Kalman)."""
+    gain = var / (var + note.sd**2)
+    return level + gain * (note.level - level), (1.0 - gain) * var

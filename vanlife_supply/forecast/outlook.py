@@ -1,0 +1,194 @@
+"""`look_ahead`: a belief and a moment → the one Forecast that everything shows."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from vanlife_supply.constants import SECONDS_PER_DAY
+from vanlife_supply.entry.shelf import Shelf
+from vanlife_supply.forecast import first, grid, warn
+from vanlife_supply.forecast.ahead import Ahead, Flow, Room, level_band, moments, points, rate_band, survival
+from vanlife_supply.forecast.belief import Belief
+from vanlife_supply.forecast.future import Future, look
+from vanlife_supply.forecast.habit import Habit, Lapse
+from vanlife_supply.forecast.model import Band, ContainerOutlook, Forecast, SupplyOutlook
+from vanlife_supply.forecast.special import NODE_WEIGHTS, NODES, Floats
+from vanlife_supply.forecast.thread import Thread
+from vanlife_supply.moment import Moment
+from vanlife_supply.rig.model import FRESH, GREY, Supply
+
+USE_OVER_DAYS = 7.0
+SHARE_ATOMS = 15
+LEAST_LEARNED = 2
+
+
+def look_ahead(belief: Belief, as_of: Moment) -> Forecast:
+    """What is to be expected after `as_of`, which is not before anything folded into the belief."""
+    known = belief.copy()
+    known.settle_all()
+    ahead = _all_ahead(known, as_of)
+    supplies = tuple(_outlook(known, supply, ahead.get(supply.name), as_of) for supply in known.rig.supplies)
+    limits = warn.limits(known, as_of)
+    soonest = first.of_all(ahead, limits)
+    return Forecast(
+        as_of=as_of,
+        supplies=supplies,
+        limits=limits,
+        first=soonest,
+        warnings=warn.all_of(known, supplies, limits, as_of),
+        people=known.calendar.aboard(as_of.epoch),
+        conditions=known.calendar.conditions(as_of.epoch),
+        last_entry=known.last,
+    )
+
+
+def _all_ahead(known: Belief, as_of: Moment) -> dict[str, Ahead]:
+    found: dict[str, Ahead] = {}
+    for supply in known.rig.supplies:
+        thread = known.threads[supply.name]
+        if thread.rows:
+            found[supply.name] = _gray(known, thread, as_of) if known.drains(supply.name) else _plain(known, thread, as_of)
+    return found
+
+
+def _since(thread: Thread) -> float:
+    return thread.rows[0].told.at if thread.habit.at is None else thread.habit.at
+
+
+def _plain(known: Belief, thread: Thread, as_of: Moment) -> Ahead:
+    """A supply with a rate of its own."""
+    name, habit, shelf = thread.supply.name, thread.habit, known.replay.shelves[thread.supply.name]
+    since = _since(thread)
+    lived, days = known.exposure(name, since, as_of.epoch, as_of.offset)
+    lapse = Lapse(lived, days, (as_of.epoch - since) / SECONDS_PER_DAY)
+    future = look(known.calendar, name, as_of.epoch, as_of.offset, known.factors(name))
+    expected, process = habit.predicted(lapse)
+    doubt = shelf.doubt() ** 2
+    floor = usable_floor(shelf)
+    mean, sd = moments(habit.weight, _room(shelf, habit.level, floor), habit.var + doubt)
+    room = Room(mean[:, :, None] + sd[:, :, None] * NODES, NODE_WEIGHTS, lapse)
+    flow = Flow(habit.rates, grid.EVENNESS, habit.weight, lapse.real_days)
+    typical = float((habit.weight.sum(axis=(1, 2)) * habit.rates).sum())
+    left = float((habit.weight * _room(shelf, habit.level, floor)).sum()) / typical - lapse.exposure
+    rates = habit.weight.sum(axis=(1, 2))
+    var = process + habit.var + doubt
+    now, now_sd = moments(habit.weight, _room(shelf, expected, floor), var)
+    return Ahead(
+        habit, future, expected, var, now, now_sd, flow, room,
+        survival(flow, room, future, points(left, max(float(sd.mean()) / typical, 0.3 * lapse.exposure), future)), rate_band(habit.rates, rates, _per_day(future)),
+    )  # fmt: skip
+
+
+def _per_day(future: Future) -> float:
+    return float(future.at(np.array([USE_OVER_DAYS]))[0][0]) / USE_OVER_DAYS
+
+
+def _gray(known: Belief, thread: Thread, as_of: Moment) -> Ahead:
+    """Gray: the share of fresh water that reaches the drain, and the fresh water to come."""
+    habit, shelf, water = thread.habit, known.replay.shelves[GREY], known.threads[FRESH]
+    total, reckoned = known.drawn(as_of.epoch, as_of.offset, len(water.knots), known=False, posterior=True)
+    amount = max(total - (thread.mark if habit.at is not None else 0.0), 0.0)
+    since = _since(thread)
+    _, days = known.exposure(GREY, since, as_of.epoch, as_of.offset)
+    error = 0.3 * min(amount, reckoned)
+    expected, process = habit.predicted(Lapse(amount, days, (as_of.epoch - since) / SECONDS_PER_DAY, error))
+    doubt = shelf.doubt() ** 2
+    var = process + habit.var + doubt
+    shares = grid.spread(habit.weight, (as_of.epoch - since) / SECONDS_PER_DAY)
+    room = Room(*_thresholds(habit, shares, _room(shelf, expected, 0.0), var), Lapse(0.0, 0.0, 0.0))
+    uneven = float((habit.weight.sum(axis=(0, 2)) / grid.EVENNESS).sum())
+    fresh = water.habit
+    age = (as_of.epoch - (since if fresh.at is None else fresh.at)) / SECONDS_PER_DAY
+    flow = Flow(fresh.rates, 1.0 / (1.0 / grid.EVENNESS + uneven), fresh.weight, age)
+    future = look(known.calendar, FRESH, as_of.epoch, as_of.offset, known.factors(FRESH))
+    typical = float((fresh.weight.sum(axis=(1, 2)) * fresh.rates).sum())
+    share = float((habit.weight.sum(axis=(1, 2)) * habit.rates).sum())
+    left = float((room.amount.ravel() * room.chance).sum()) / typical
+    now, now_sd = moments(habit.weight, _room(shelf, expected, 0.0), var)
+    return Ahead(
+        habit, future, expected, var, now, now_sd, flow, room,
+        survival(flow, room, future, points(left, float(room.amount.std()) / typical, future)),
+        rate_band(fresh.rates, fresh.weight.sum(axis=(1, 2)), _per_day(future) * share),
+    )  # fmt: skip
+
+
+def _thresholds(habit: Habit, weight: Floats, room: Floats, var: Floats) -> tuple[Floats, Floats]:
+    """Litres of fresh water until gray is full, as equally likely atoms: (1, 1, atoms) and their chances (atoms,)."""
+    mean, sd = moments(habit.weight, room, var)
+    mass = np.maximum(weight, 0.0).sum(axis=-1)
+    kept = mass > 1e-6
+    share = np.broadcast_to(habit.rates[:, None], mass.shape)[kept]
+    each = ((mean[kept][:, None] + sd[kept][:, None] * NODES) / share[:, None]).ravel()
+    chance = (mass[kept][:, None] * NODE_WEIGHTS).ravel()
+    order = np.argsort(each, kind="stable")
+    each, chance = each[order], np.cumsum(chance[order]) / chance.sum()
+    middles = (np.arange(SHARE_ATOMS) + 0.5) / SHARE_ATOMS
+    atoms = np.interp(middles, chance, each)
+    return np.maximum(atoms, 0.0)[None, None, :], np.full(SHARE_ATOMS, 1.0 / SHARE_ATOMS)
+
+
+def usable_floor(shelf: Shelf) -> float:
+    """What of the level of a supply may not or cannot be used: dead, reserve, kept back, set aside."""
+    if shelf.fills:
+        return 0.0
+    floor = shelf.supply.reserve
+    for vessel in shelf.vessels:
+        if vessel.aside or vessel.spec.kept_back:
+            floor += vessel.held
+        else:
+            floor += min(vessel.spec.dead, vessel.held)
+    return floor
+
+
+def _room(shelf: Shelf, level: Floats, floor: float) -> Floats:
+    """What may still be used, or filled in."""
+    if not shelf.fills:
+        return level - floor
+    aside = [v for v in shelf.vessels if v.aside]
+    return (shelf.top - sum(v.spec.stop for v in aside)) - (level - sum(v.held for v in aside))
+
+
+def _outlook(known: Belief, supply: Supply, ahead: Ahead | None, as_of: Moment) -> SupplyOutlook:
+    shelf = known.replay.shelves[supply.name]
+    brim, unit = shelf.brim, supply.canonical
+    if ahead is None:
+        return SupplyOutlook(
+            supply.name, supply.direction, unit, brim, supply.reserve, None, None, None, None,
+            containers=tuple(_container(shelf, i, None) for i in range(len(shelf.vessels))),
+            planned=warn.next_plan(known, supply.name, as_of, None),
+        )  # fmt: skip
+    weight = ahead.habit.weight
+    level = level_band(weight, ahead.level, ahead.var, 0.0, brim)
+    usable = level_band(weight, _room(shelf, ahead.level, usable_floor(shelf)), ahead.var, 0.0, brim)
+    return SupplyOutlook(
+        supply.name, supply.direction, unit, brim, supply.reserve, level, usable, ahead.use, ahead.survival.band(),
+        source=_source(supply, ahead.habit),
+        last_trusted=ahead.habit.trusted,
+        containers=tuple(_container(shelf, i, level) for i in range(len(shelf.vessels))),
+        planned=warn.next_plan(known, supply.name, as_of, ahead),
+    )  # fmt: skip
+
+
+def _source(supply: Supply, habit: Habit) -> str:
+    """Where the figure comes from: two levels make a balance, one is a look."""
+    if habit.looks >= LEAST_LEARNED:
+        return "balance"
+    if supply.lasts is not None:
+        return "said"
+    return "looked" if habit.looks else "guess"
+
+
+def _container(shelf: Shelf, index: int, level: Band | None) -> ContainerOutlook:
+    """A sealed one is as the log has it, the open one is the rest."""
+    vessel = shelf.vessels[index]
+    state = shelf.state(vessel)
+    held: Band | None
+    if state == "unknown" or level is None:
+        held = None
+    elif vessel is shelf.open:
+        others = shelf.total(vessel)
+        held = Band(*(min(max((q or 0.0) - others, 0.0), vessel.spec.capacity) for q in (level.p10, level.p50, level.p90)))
+    else:
+        held = Band(vessel.held, vessel.held, vessel.held)
+    return ContainerOutlook(vessel.spec.letter, vessel.spec.label, state, vessel.spec.capacity, held, vessel.aside)
+

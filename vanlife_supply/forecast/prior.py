@@ -1,0 +1,89 @@
+"""What is believed before anything is logged: how fast supplies usually go, and what the usual conditions do.
+
+All figures common practice, no source, unless said; each is soon outweighed by the person's own log.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from math import log
+
+from vanlife_supply.rig.model import FILLS, FRESH, GREY, PROPANE, STOVE_FUEL, Container, Supply
+
+# Litres (kilograms) a person-day or day: (small containers, large ones), and the sd of its log.
+_USUAL = {FRESH: (5.5, 12.0, 0.7), STOVE_FUEL: (0.08, 0.15, 0.9), PROPANE: (0.2, 0.3, 1.0), GREY: (3.6, 10.0, 0.8)}
+# Days a full load usually lasts: (small, large); a rig is bought to fit a life.
+_HORIZON = {FRESH: (8.0, 10.0), STOVE_FUEL: (45.0, 12.0), PROPANE: (45.0, 20.0), GREY: (8.0, 10.0)}
+_HORIZON_SD = 0.9
+_OWNER_SD = 0.35
+_OTHER_HORIZON = 14.0
+_WIDEN = 1.1
+# Drain share of the fresh water used: (drinking from the same jugs, a plumbed tank), sd.
+_SHARE, _SHARE_SD = (0.66, 0.85), (0.18, 0.15)
+JUG_LITRES, TANK_LITRES = 30.0, 60.0
+
+CONDITIONS: dict[str, dict[str, tuple[float, float]]] = {
+    "heater": {PROPANE: (1.6, 0.8)},
+    "hot": {FRESH: (0.25, 0.25), GREY: (0.0, 0.2)},
+    "cold": {FRESH: (-0.1, 0.2), PROPANE: (0.4, 0.5), STOVE_FUEL: (0.1, 0.2)},
+    "saving": {FRESH: (-0.45, 0.3), STOVE_FUEL: (-0.2, 0.3), PROPANE: (-0.4, 0.4)},
+    "guests": {FRESH: (0.5, 0.35), STOVE_FUEL: (0.3, 0.3), PROPANE: (0.3, 0.3)},
+}
+"""Condition → supply → (mean, sd) of the log of its factor."""
+OWN_WORD = (0.0, 0.3)
+
+
+@dataclass(frozen=True, slots=True)
+class RatePrior:
+    """Lognormal prior of use per unit of exposure: mean and sd of the log."""
+
+    mean: float
+    sd: float
+
+
+def largeness(containers: Sequence[Container]) -> float:
+    """0 for a life out of jugs, 1 for a tank with a pump, between by the largest container."""
+    most = max((c.capacity for c in containers), default=JUG_LITRES)
+    return min(1.0, max(0.0, (most - JUG_LITRES) / (TANK_LITRES - JUG_LITRES)))
+
+
+def rate(supply: Supply, containers: Sequence[Container], people: float, water_size: float) -> RatePrior:
+    """The prior of a supply's rate: usual use, what its containers suggest, and the owner's own guess.
+
+    `people` weighs the exposure of water; `water_size` is `largeness` of the fresh containers, which tells what
+    kind of life this is. Gray's rate is its share of the fresh water used.
+    """
+    load = sum(c.stop - c.dead for c in containers)
+    size = largeness(containers) if supply.name in (FRESH, GREY) else water_size
+    many = people if supply.name in (FRESH, GREY) else 1.0
+    parts: list[tuple[float, float]] = []
+    if supply.name in _USUAL:
+        small, large, sd = _USUAL[supply.name]
+        parts.append((_between(log(small), log(large), size), sd))
+    near, far = _HORIZON.get(supply.name, (_OTHER_HORIZON, _OTHER_HORIZON))
+    parts.append((log(load / many) - _between(log(near), log(far), size), _HORIZON_SD))
+    if supply.lasts is not None:
+        parts.append((log(load / many / supply.lasts), _OWNER_SD))
+    weight = sum(1 / sd**2 for _, sd in parts)
+    mean = sum(value / sd**2 for value, sd in parts) / weight
+    return RatePrior(mean, _WIDEN * weight**-0.5)
+
+
+def drain_share(water_size: float, kept_apart: bool) -> RatePrior:
+    """The prior of the share of fresh water that reaches the drain; `kept_apart`: drinking water is not counted."""
+    size = max(water_size, 1.0 if kept_apart else 0.0)
+    mean, sd = _between(*_SHARE, size), _between(*_SHARE_SD, size)
+    return RatePrior(log(mean), sd / mean)
+
+
+def condition(word: str, supply: Supply) -> tuple[float, float]:
+    """Mean and sd of the log factor of a condition on a supply before it was ever seen."""
+    known = CONDITIONS.get(word)
+    if known is None:
+        return OWN_WORD if supply.direction != FILLS else (0.0, 0.15)
+    return known.get(supply.name, (0.0, 0.05))
+
+
+def _between(small: float, large: float, size: float) -> float:
+    return small + (large - small) * size

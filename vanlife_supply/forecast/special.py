@@ -1,0 +1,59 @@
+"""Vectorised normal and gamma distribution functions on numpy arrays, without scipy."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+Floats = NDArray[np.float64]
+
+_HALF_LOG_TAU = 0.9189385332046727
+_B = (0.319381530, -0.356563782, 1.781477937, -1.821255978, 1.330274429)
+_SHIFT_BELOW, _SHIFT = 3.0, 3
+# Gauss–Hermite nodes and weights for a standard normal, three points.
+NODES = np.array([-1.7320508075688772, 0.0, 1.7320508075688772])
+NODE_WEIGHTS = np.array([1 / 6, 2 / 3, 1 / 6])
+
+
+def normal_cdf(z: Floats) -> Floats:
+    """Φ(z); absolute error under 7.5e-8 (Abramowitz & Stegun 26.2.17)."""
+    t = 1.0 / (1.0 + 0.2316419 * np.abs(z))
+    poly = t * (_B[0] + t * (_B[1] + t * (_B[2] + t * (_B[3] + t * _B[4]))))
+    tail = np.exp(-0.5 * z * z - _HALF_LOG_TAU) * poly
+    return np.where(z < 0, tail, 1.0 - tail)
+
+
+def log_gamma(a: Floats) -> Floats:
+    """ln Γ(a) for a > 0: Stirling's series after a shift by three; relative error under 1e-7."""
+    b = a + 3.0
+    series = (b - 0.5) * np.log(b) - b + _HALF_LOG_TAU + (1.0 / 12.0 - 1.0 / (360.0 * b * b)) / b
+    return series - np.log(a * (a + 1.0) * (a + 2.0))
+
+
+def gamma_cdf(shape: Floats, x: Floats) -> Floats:
+    """Regularised lower incomplete gamma P(shape, x), broadcast; x ≥ 0, shape > 0; error under 2e-3.
+
+    Wilson–Hilferty's cube root; shapes under 3 are first raised by P(a, x) = P(a+1, x) + x^a e^-x / Γ(a+1),
+    so the skew of a day or two of use is exact where it matters.
+    """
+    small = shape < _SHIFT_BELOW
+    raised = np.where(small, shape + _SHIFT, shape)
+    spread = 1.0 / (9.0 * raised)
+    with np.errstate(divide="ignore"):
+        value = normal_cdf((np.cbrt(x / raised) - 1.0 + spread) / np.sqrt(spread))
+    if small.any():
+        value = value + _head(np.where(small, shape, 1.0), x) * small
+    return value
+
+
+def _head(a: Floats, x: Floats) -> Floats:
+    """P(a, x) − P(a + 3, x)."""
+    safe = np.maximum(x, 1e-300)
+    first = np.exp(a * np.log(safe) - safe - log_gamma(a + 1.0))
+    return first * (1.0 + safe / (a + 1.0) * (1.0 + safe / (a + 2.0)))
+
+
+def gamma_log_pdf(x: Floats, mean: Floats, shape: Floats) -> Floats:
+    """Log density of a gamma of that mean and shape at x > 0."""
+    scaled = shape * x / mean
+    return shape * np.log(scaled) - scaled - np.log(x) - log_gamma(shape)
