@@ -21,7 +21,7 @@ def fan(s: SupplyOutlook, now: Moment, its: Supply, width: int, height: int) -> 
         return []
     cells = max(10, width - _MARGIN)
     horizon = s.days_left.p90 if s.days_left.p90 is not None else 60.0
-    per_day = max(0.2, min(3.0, cells / max(1.0, horizon)))
+    per_day = max(0.2, min(6.0, cells / max(1.0, 1.1 * horizon)))
     top = max(v for v in (s.usable.p10, s.usable.p50, s.usable.p90) if v is not None) or 1.0
     lines: list[Line] = []
     for row in range(height):

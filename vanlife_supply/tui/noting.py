@@ -178,9 +178,9 @@ def from_the_can(n: Noting) -> bool:
     return can is not None and n.option == "" and n.container != can.label
 
 
-def completed(n: Noting) -> str:
-    """The rest as it will be read: a time word or amount begun is finished (`l` → `last night`)."""
-    words = n.tail.strip().split(" ")
+def completed(said: str) -> str:
+    """`said` with the time word or amount at its end finished, if one is begun: `12 3 la` → `12 3 last night`."""
+    words = said.strip().split(" ")
     for i in range(len(words)):
         chunk = " ".join(words[i:]).lower()
         number_before = i > 0 and words[i - 1][-1:].isdigit()
@@ -199,7 +199,7 @@ def to_entry(n: Noting, now: Moment) -> Entry:
 def to_typed(n: Noting, now: Moment) -> Typed:
     """What was pressed, field by field; Refusal when the rest typed means nothing."""
     word = "weighed" if n.verb.kind == m.READING and takes_gross(n.supply, n.rig) and not _spoken(n) else n.verb.said
-    said = f"{word} {n.supply} {completed(n)}".strip()
+    said = f"{word} {n.supply} {completed(n.tail)}".strip()
     typed = replace(read_phrase(said, n.rig, now), supply=n.supply, typed=said, container=n.container)
     option = next((o for o in options(n) if o.words == n.option), None)
     if option:
@@ -217,7 +217,7 @@ def to_typed(n: Noting, now: Moment) -> Typed:
 
 def _spoken(n: Noting) -> bool:
     """Whether the level was said in a word (half, full) rather than read off a scale."""
-    return completed(n).split(" ")[0].isalpha()
+    return completed(n.tail).split(" ")[0].isalpha()
 
 
 def _canister(n: Noting) -> str:

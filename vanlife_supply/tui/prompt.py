@@ -40,7 +40,7 @@ def _pressed(n: Noting) -> str:
 
 def _ghost(n: Noting) -> tuple[Span, ...]:
     """The rest of a word that Enter would finish."""
-    whole = completed(n)
+    whole = completed(n.tail)
     begun = n.tail.strip()
     return (Span(whole[len(begun) :], "dim"),) if whole.startswith(begun) and len(whole) > len(begun) else ()
 

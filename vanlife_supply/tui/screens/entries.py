@@ -11,11 +11,10 @@ from textual.screen import Screen
 
 from vanlife_supply.actions import ENTRIES, PAGE, on_screen
 from vanlife_supply.entry.model import Entry
-from vanlife_supply.entry.phrase import read_phrase
 from vanlife_supply.refusal import Refusal
 from vanlife_supply.tui.board import key_lines
 from vanlife_supply.tui.lines import BLANK, Line, Span, clip, line, wrap
-from vanlife_supply.tui.screens.saying import saying
+from vanlife_supply.tui.screens.saying import said, saying
 from vanlife_supply.tui.widgets.sheet import Sheet
 from vanlife_supply.wording.amounts import money
 from vanlife_supply.wording.entries import entry_full, entry_line, lowered
@@ -114,9 +113,9 @@ class EntriesScreen(Screen[None]):
         self.app.push_screen(saying(self.own, entry.typed if entry.typed != "set-up" else "", question), mended)
 
     def _replace(self, entry: Entry, text: str) -> None:
-        said = read_phrase(text, self.own.rig, self.own.now())
-        changes = {name: getattr(said, name) for name in _MENDED}
-        self.own.desk.mend(entry, {name: value for name, value in changes.items() if value or name in ("amount", "down_to")})
+        typed = said(self.own, text)
+        changes = {name: getattr(typed, name) for name in _MENDED}
+        self.own.desk.mend(entry, {k: v for k, v in changes.items() if v or k in ("amount", "down_to")})
 
     def _changed(self, act: Callable[[], None], words: str) -> None:
         try:

@@ -13,7 +13,6 @@ from textual.screen import Screen
 from vanlife_supply.actions import FIRST, on_screen
 from vanlife_supply.entry.build import Typed
 from vanlife_supply.entry.model import Entry
-from vanlife_supply.entry.phrase import read_phrase
 from vanlife_supply.forecast.model import Forecast
 from vanlife_supply.moment import Moment
 from vanlife_supply.refusal import Refusal
@@ -160,12 +159,9 @@ class FirstScreen(Screen[None]):
 
     def do_say(self) -> None:
         """One line in plain words."""
-        from vanlife_supply.tui.screens.saying import saying
+        from vanlife_supply.tui.screens.saying import said, saying
 
-        self.app.push_screen(saying(self.own), lambda text: self._said(text, self._phrase))
-
-    def _phrase(self, text: str) -> Typed:
-        return read_phrase(text, self.own.rig, self.own.now())
+        self.app.push_screen(saying(self.own), lambda text: self._said(text, lambda t: said(self.own, t)))
 
     def _said(self, text: str | None, read: Callable[[str], Typed]) -> None:
         if text:

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from vanlife_supply.entry.build import Typed, build
 from vanlife_supply.entry.phrase import read_phrase
+from vanlife_supply.refusal import Refusal
+from vanlife_supply.tui.noting import completed
 from vanlife_supply.tui.screens.ask import AskScreen, Meaning
 from vanlife_supply.wording.cautions import caution
 from vanlife_supply.wording.entries import entry_full
@@ -19,7 +22,18 @@ SPANS = {"h": "heater", "o": "hot", "c": "cold", "a": "away", "s": "saving"}
 
 def saying(app: SupplyApp, text: str = "", question: str = "What happened?") -> AskScreen:
     """What happened, in words."""
-    return AskScreen(question, _meaning(app, lambda t: t), hint="filled water b 5 3.50 last night", text=text)
+    return AskScreen(question, _meaning(app, lambda t: said(app, t)), hint="filled water b 5 3.50 last night", text=text)
+
+
+def said(app: SupplyApp, text: str) -> Typed:
+    """A phrase, field by field; a time word only begun at its end is finished. Refusal says what does not fit."""
+    try:
+        return read_phrase(text, app.rig, app.now())
+    except Refusal:
+        finished = completed(text)
+        if finished == text.strip():
+            raise
+        return read_phrase(finished, app.rig, app.now())
 
 
 def span_asking(app: SupplyApp) -> AskScreen:
@@ -27,7 +41,7 @@ def span_asking(app: SupplyApp) -> AskScreen:
     on = conditions(app)
     state = "  ".join(f"{letter} {word}{' is on' if word in on else ''}" for letter, word in SPANS.items())
     question = f"{state}  g guests: the letter, then until when. A letter alone switches it over."
-    return AskScreen(question, _meaning(app, lambda t: span_phrase(t, on)), hint="h · h sun · a until fri · g 2 until sun")
+    return AskScreen(question, _meaning(app, lambda t: typed_span(app, t)), hint="h · h sun · a until fri · g 2 until sun")
 
 
 def conditions(app: SupplyApp) -> tuple[str, ...]:
@@ -56,11 +70,11 @@ def typed_span(app: SupplyApp, text: str) -> Typed:
     return read_phrase(span_phrase(text, conditions(app)), app.rig, app.now())
 
 
-def _meaning(app: SupplyApp, phrase: Meaning) -> Meaning:
+def _meaning(app: SupplyApp, read: Callable[[str], Typed]) -> Meaning:
     """Typed words → what they would note."""
 
     def meaning(text: str) -> str:
-        entry = build(read_phrase(phrase(text), app.rig, app.now()), app.rig, app.now())
+        entry = build(read(text), app.rig, app.now())
         return f"{entry_full(entry, app.rig, app.now())}. {caution(entry, app.rig)}".strip()
 
     return meaning

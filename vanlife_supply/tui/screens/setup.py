@@ -89,7 +89,7 @@ class SetupScreen(Screen[Told]):
             yield Static("", id="asked", markup=False)
             yield typed
             yield Static("", id="heard", markup=False)
-            yield Static("Enter next   Esc one line back; on the first line: leave, nothing is kept", id="keys", markup=False)
+            yield Static("Enter next   Esc one line back (on the first line: leave)", id="keys", markup=False)
 
     def on_mount(self) -> None:
         """The first question."""

@@ -1,0 +1,298 @@
+"""The app, walked through by keys: every action, at the usual size and the smallest."""
+
+from __future__ import annotations
+
+import asyncio
+import random
+from collections.abc import Awaitable, Callable
+
+import pytest
+from textual.pilot import Pilot
+
+from tests.tui.fake import FakeDesk, fake
+from tests.tui.walk import SIZES, golden, opened, press, screen, settled
+from tests.wording.example import NOW
+from vanlife_supply.actions import ACTIONS, ENTRIES, FIRST, PAGE, key_name, on_screen
+from vanlife_supply.entry.build import Typed, build
+
+Walk = Callable[[Pilot[int], FakeDesk], Awaitable[None]]
+
+
+def walk(steps: Walk, desk: FakeDesk | None = None, size: tuple[int, int] = (80, 24)) -> FakeDesk:
+    """Runs a walk on a desk of its own."""
+    its = desk or fake()
+
+    async def run() -> None:
+        async with opened(its, size) as pilot:
+            await steps(pilot, its)
+
+    asyncio.run(run())
+    return its
+
+
+@pytest.mark.parametrize(
+    ("keys", "kind", "supply", "said"),
+    [
+        ("f w enter", "fill", "fresh", "Noted: filled water to the top"),
+        ("f w b enter", "fill", "fresh", "jug B"),
+        ("d enter", "dump", "grey", "Noted: dumped gray empty"),
+        ("n enter", "next", "fresh", "empty, the next one opened"),
+        ("f a enter", "pour", "stove_fuel", "from can into canister 1"),
+        ("r w h enter", "reading", "fresh", "jug A half"),
+        ("r p 2 4 full_stop 3 enter", "reading", "propane", "24.3 lb with its container"),
+        ("x p enter", "ran-out", "propane", "ran out"),
+        ("u s enter", "use", "fresh", "for shower"),
+        ("f w 1 2 space 3 space l a s t space n i g h t enter", "fill", "fresh", "paid $3.00"),
+    ],
+)
+@pytest.mark.parametrize("size", ["80x24", "50x20"])
+def test_noting(keys: str, kind: str, supply: str, said: str, size: str) -> None:
+    """The keys of the contract note exactly one entry, say so, and say what it did."""
+
+    async def steps(pilot: Pilot[int], desk: FakeDesk) -> None:
+        await press(pilot, keys)
+        assert [(e.kind, e.supply) for e in desk.kept] == [(kind, supply)]
+        shown = " ".join(screen(pilot).split())
+        assert said in shown
+        assert "z takes it back" in shown
+
+    walk(steps, size=SIZES[size])
+
+
+def test_undo_and_redo_say_what() -> None:
+    """z takes the last entry back and says what it was, y notes it again."""
+
+    async def steps(pilot: Pilot[int], desk: FakeDesk) -> None:
+        await press(pilot, "d enter z")
+        assert desk.kept == []
+        assert "Taken back: dumped gray empty" in screen(pilot)
+        await press(pilot, "y")
+        assert [e.kind for e in desk.kept] == ["dump"]
+        await press(pilot, "z z")
+        assert "nothing to take back" in screen(pilot)
+
+    walk(steps)
+
+
+def test_effect_is_said_after_an_entry() -> None:
+    """One line says what the entry did to its supply and what comes first now."""
+
+    async def steps(pilot: Pilot[int], desk: FakeDesk) -> None:
+        await press(pilot, "f w enter")
+        assert "Water: count on 4½ days as before. First is still gray" in " ".join(screen(pilot).split())
+
+    walk(steps)
+
+
+def test_wrong_letter_names_the_right_ones() -> None:
+    """A wrong letter notes nothing, changes nothing, and the right ones stand there."""
+
+    async def steps(pilot: Pilot[int], desk: FakeDesk) -> None:
+        await press(pilot, "f k")
+        shown = screen(pilot)
+        assert "'k' means nothing here" in shown and "w water" in shown and "p propane" in shown
+        await press(pilot, "escape k")
+        assert "'k' means nothing here" in screen(pilot)
+        assert desk.kept == []
+
+    walk(steps)
+
+
+def test_caution_is_shown_at_the_act_only() -> None:
+    """Filling a canister shows its caution before Enter; the first screen never does."""
+
+    async def steps(pilot: Pilot[int], desk: FakeDesk) -> None:
+        assert "Burner out" not in screen(pilot)
+        await press(pilot, "f a")
+        assert "Burner out and cool?" in screen(pilot)
+        await press(pilot, "enter")
+        assert "Burner out" not in screen(pilot)
+
+    walk(steps)
+
+
+def test_sees_what_is_written_elsewhere() -> None:
+    """An entry written by another program is on the screen within a poll."""
+
+    async def steps(pilot: Pilot[int], desk: FakeDesk) -> None:
+        desk.outside(build(Typed("dump", "grey"), fake().rig, NOW))  # type: ignore[arg-type]  # the fake has a rig
+        await pilot.pause(1.0)
+        await settled(pilot)
+        assert "Dumped gray empty" in screen(pilot)
+
+    walk(steps, size=(120, 40))
+
+
+def test_say_it() -> None:
+    """A whole phrase is understood while it is typed, and kept with Enter."""
+
+    async def steps(pilot: Pilot[int], desk: FakeDesk) -> None:
+        await press(pilot, "s " + " ".join("space" if c == " " else c for c in "filled water b 5 last n"))
+        assert "Added 5 gal of water to jug B" in screen(pilot)
+        await press(pilot, "enter")
+        assert [(e.kind, e.container, e.amount) for e in desk.kept] == [("fill", "jug B", 5.0)]
+
+    walk(steps)
+
+
+def test_say_it_wrong_is_answered_in_words() -> None:
+    """What is not understood is not kept; the nearest right word is named."""
+
+    async def steps(pilot: Pilot[int], desk: FakeDesk) -> None:
+        await press(pilot, "s d u m p t enter")
+        assert "did you mean 'dump" in screen(pilot)
+        await press(pilot, "escape")
+        assert desk.kept == []
+
+    walk(steps)
+
+
+def test_heater_by_letter() -> None:
+    """`h h Enter` puts the heater on; `h h sun` until Sunday."""
+
+    async def steps(pilot: Pilot[int], desk: FakeDesk) -> None:
+        await press(pilot, "h h enter")
+        assert [(e.kind, e.word) for e in desk.kept] == [("condition", "heater")]
+        await press(pilot, "h a space s u n enter")
+        assert desk.kept[-1].word == "away" and desk.kept[-1].until is not None
+        await press(pilot, "h g space 2 space s u n enter")
+        assert (desk.kept[-1].kind, desk.kept[-1].amount) == ("people", 2.0)
+
+    walk(steps)
+
+
+def test_entries_mend_take_out_settle() -> None:
+    """In the list an entry is mended, taken out, called right; each says what it did."""
+
+    async def steps(pilot: Pilot[int], desk: FakeDesk) -> None:
+        await press(pilot, "f w 1 3 enter d enter e")
+        assert "Dumped gray empty" in screen(pilot)
+        await press(pilot, "x")
+        assert [e.kind for e in desk.kept] == ["fill"]
+        assert "Taken out: dumped gray empty" in screen(pilot)
+        assert "looks odd" not in screen(pilot)
+        await press(pilot, "down r")
+        assert "Settled" in screen(pilot) and desk.kept[0].settled == "real"
+        await press(pilot, "r")
+        assert "Nothing looks odd" in screen(pilot)
+        await press(pilot, "m" + " backspace" * 30 + " f i l l e d space w a t e r space 3 space g a l enter")
+        assert desk.kept[0].amount == 3.0
+        await press(pilot, "up escape")
+        assert "Count on" in screen(pilot)
+
+    walk(steps)
+
+
+def test_look_closer_and_back() -> None:
+    """A supply's letter opens it, digits open the things to do, m the keys; Esc comes back."""
+
+    async def steps(pilot: Pilot[int], desk: FakeDesk) -> None:
+        for key, said in (("w", "Out about"), ("g", "Full about"), ("a", "canister 2"), ("p", "guess"),
+                          ("1", "keep 1 gal"), ("2", "One entry"), ("3", "Weighing"), ("m", "Press the letter")):  # fmt: skip
+            await press(pilot, key)
+            assert said in " ".join(screen(pilot).split()), key
+            await press(pilot, "down up escape")
+            assert "Count on 2½ days" in screen(pilot)
+
+    walk(steps)
+
+
+def test_quit() -> None:
+    """q leaves."""
+
+    async def steps(pilot: Pilot[int], desk: FakeDesk) -> None:
+        await pilot.press("q")
+        assert pilot.app._exit
+
+    walk(steps)
+
+
+WALKED = {
+    FIRST: "f d n x r u z y s h e m q 1 2 3 w g a p".split(),
+    PAGE: "up down escape".split(),
+    ENTRIES: "m x r".split(),
+}
+
+
+def test_every_action_is_walked() -> None:
+    """No action of the registry is without a walk above."""
+    for where, keys in WALKED.items():
+        assert {a.key for a in on_screen(where)} == set(keys)
+    assert len({a.id for a in ACTIONS}) == len(ACTIONS)
+
+
+def test_no_key_means_two_things() -> None:
+    """On one screen a key has one meaning."""
+    for where in (FIRST, ENTRIES):
+        keys = [k for a in on_screen(where) for k in a.keys]
+        assert len(keys) == len(set(keys))
+        assert all(len(key_name(k)) <= 3 for k in keys)
+
+
+SCREENS = {
+    "first": "", "noting": "f w b 5", "canister": "f a", "which": "r", "message": "d enter", "entries": "d enter f w enter e",
+    "closer": "w", "thing": "1", "keys": "m", "saying": "s", "spans": "h",
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("size", list(SIZES))
+@pytest.mark.parametrize("name", list(SCREENS))
+def test_screens_as_text(name: str, size: str) -> None:
+    """Every screen at three sizes is what the reviewed dump shows, no line wider than the terminal."""
+
+    async def steps(pilot: Pilot[int], desk: FakeDesk) -> None:
+        if SCREENS[name]:
+            await press(pilot, SCREENS[name])
+        text = screen(pilot)
+        assert max(len(each) for each in text.splitlines()) <= SIZES[size][0]
+        golden(f"{name}-{size}", text)
+
+    walk(steps, size=SIZES[size])
+
+
+@pytest.mark.parametrize("name", ["first", "noting", "closer", "entries", "saying"])
+def test_no_color_is_colourless(name: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    """With NO_COLOR the same words and glyphs are drawn, and nothing has a colour."""
+    monkeypatch.setenv("NO_COLOR", "1")
+
+    async def steps(pilot: Pilot[int], desk: FakeDesk) -> None:
+        if SCREENS[name]:
+            await press(pilot, SCREENS[name])
+        golden(f"{name}-80x24", screen(pilot))
+        for strip in pilot.app.screen._compositor.render_strips():
+            for segment in strip:
+                for colour in (segment.style and segment.style.color, segment.style and segment.style.bgcolor):
+                    assert colour is None or colour.is_default, (segment.text, colour)
+
+    walk(steps)
+
+
+def test_colours_are_there_otherwise() -> None:
+    """Without NO_COLOR the bars are coloured, so that the test above can fail."""
+
+    async def steps(pilot: Pilot[int], desk: FakeDesk) -> None:
+        styles = [s.style for strip in pilot.app.screen._compositor.render_strips() for s in strip if s.style]
+        assert any(style.color and not style.color.is_default for style in styles)
+
+    walk(steps)
+
+
+def test_any_keys_any_size() -> None:
+    """Pressing anything at any size, one cell by one up to 200 by 60, leaves the app standing (fixed seed)."""
+    draw = random.Random(7)
+    keys = [*"fdnxruzyshem123wgapqkbc.5 ", "enter", "enter", "escape", "backspace", "up", "down", "left", "right", "f1"]
+    keys.remove("q")
+
+    async def steps(pilot: Pilot[int], desk: FakeDesk) -> None:
+        for round_ in range(130):
+            if round_ % 10 == 0:
+                size = (1, 1) if round_ == 50 else (draw.randrange(1, 200), draw.randrange(1, 60))
+                await pilot.resize_terminal(*size)
+            key = draw.choice(keys)
+            await pilot.press("space" if key == " " else "full_stop" if key == "." else key)
+            assert not pilot.app._exit
+        await pilot.resize_terminal(80, 24)
+        await press(pilot, "escape escape escape escape")
+        assert "Count on" in screen(pilot)
+
+    walk(steps)

@@ -1,0 +1,160 @@
+"""Noting by letters: every path from keys to an entry, without a screen."""
+
+from __future__ import annotations
+
+import random
+
+import pytest
+
+from tests.wording.example import NOW, rig
+from vanlife_supply.entry.model import Entry
+from vanlife_supply.rig.load import read_rig
+from vanlife_supply.tui.noting import Noting, begin, completed, press, right_keys, to_entry
+from vanlife_supply.tui.prompt import preview
+
+IN_USE = {"fresh": "jug A", "grey": "gray jug", "stove_fuel": "canister 1", "propane": "cylinder"}
+
+
+def typed(keys: str) -> Noting:
+    """The state after these keys; the first is the verb."""
+    n: Noting | None = begin(keys[0], rig(), IN_USE)
+    for key in keys[1:]:
+        assert n is not None
+        n = press(n, key, key)
+    assert n is not None
+    return n
+
+
+def noted(keys: str) -> Entry:
+    """What Enter would note after these keys."""
+    return to_entry(typed(keys), NOW)
+
+
+@pytest.mark.parametrize(
+    ("keys", "kind", "supply", "container", "to"),
+    [
+        ("fw", "fill", "fresh", "", "full"),
+        ("fwb", "fill", "fresh", "jug B", "full"),
+        ("d", "dump", "grey", "", "empty"),
+        ("n", "next", "fresh", "", ""),
+        ("na", "next", "stove_fuel", "", ""),
+        ("xp", "ran-out", "propane", "", ""),
+        ("fac", "fill", "stove_fuel", "can", "full"),
+        ("fan", "fill", "stove_fuel", "", "full"),
+        ("fpt", "exchange", "propane", "", ""),
+    ],
+)
+def test_exact_events(keys: str, kind: str, supply: str, container: str, to: str) -> None:
+    """Enter alone, after the letters, notes the exact event."""
+    entry = noted(keys)
+    assert (entry.kind, entry.supply, entry.container, entry.to) == (kind, supply, container, to)
+
+
+def test_canister_is_filled_from_the_can() -> None:
+    """`f a` pours from the can into the canister in use: nothing came aboard."""
+    entry = noted("fa")
+    assert (entry.kind, entry.container, entry.into) == ("pour", "can", "canister 1")
+    assert noted("fab").into == "canister 2"
+
+
+def test_half_is_said_of_the_jug_in_use() -> None:
+    """`r w h` is half of the open jug, not of all water."""
+    entry = noted("rwh")
+    assert (entry.kind, entry.container, entry.amount, entry.unit, entry.method) == ("reading", "jug A", 50.0, "%", "sight")
+
+
+def test_weight_is_gross_where_the_tare_is_known() -> None:
+    """`r p 24.3` is the cylinder on the scale."""
+    entry = noted("rp24.3")
+    assert (entry.amount, entry.unit, entry.method) == (24.3, "lb gross", "scale")
+
+
+def test_half_a_cylinder_is_no_weight() -> None:
+    """`r p h` is half of the cylinder's contents, seen by eye."""
+    entry = noted("rph")
+    assert (entry.amount, entry.unit, entry.method) == (50.0, "%", "sight")
+
+
+def test_amount_money_and_time() -> None:
+    """`f w 12 3 last night` has all three."""
+    entry = noted("fw12 3 last night")
+    assert (entry.amount, entry.unit, entry.paid) == (12.0, "gal", 300)
+    assert entry.at.local().isoformat() == "2026-05-06T21:00:00-06:00"
+
+
+def test_time_word_is_finished() -> None:
+    """`l` alone means last night; nothing else has to be typed."""
+    assert noted("fwl").at == noted("fwlast night").at
+    assert completed("12 3 la") == "12 3 last night"
+    assert completed("2 gal yest") == "2 gal yesterday"
+    assert completed("5 l") == "5 l"
+
+
+def test_cold_and_spilled() -> None:
+    """Out or only too cold; used or spilled."""
+    assert noted("xpc").word == "cold"
+    assert (noted("ul1").kind, noted("ul1").amount) == ("spill", 1.0)
+    shower = noted("us")
+    assert (shower.kind, shower.word, shower.amount, shower.unit) == ("use", "shower", 1.0, "gal")
+
+
+def test_wrong_letter_changes_nothing() -> None:
+    """A wrong letter leaves everything as it was and is named."""
+    before, after = typed("fw"), typed("fwz")
+    assert after.wrong == "z"
+    assert to_entry(before, NOW) == to_entry(after, NOW)
+    assert {key for key, _ in right_keys(after)} >= {"a", "b", "Enter"}
+
+
+def test_supply_must_be_said() -> None:
+    """Enter does not note before it is clear what of."""
+    assert preview(typed("f"), NOW) == ("Which one?", False)
+    assert preview(typed("rw"), NOW)[1] is False
+
+
+def test_too_much_is_answered_in_words() -> None:
+    """A wrong amount is refused with what the container holds."""
+    told, ready = preview(typed("fwb50"), NOW)
+    assert not ready
+    assert "jug B" in told and "5 gal" in told
+
+
+def test_backspace_goes_back_step_by_step() -> None:
+    """Backspace takes back the last thing said, at last the noting itself."""
+    n: Noting | None = typed("fwb1")
+    seen = []
+    while n is not None:
+        seen.append((n.supply, n.container, n.tail))
+        n = press(n, "backspace", None)
+    assert seen == [("fresh", "jug B", "1"), ("fresh", "jug B", ""), ("fresh", "", ""), ("", "", "")]
+
+
+def test_arrows_choose_containers_and_ways() -> None:
+    """Up and down choose the jug, left and right how it is meant, so that no letter is needed."""
+    n = press(typed("fa"), "right", None)
+    assert n is not None and to_entry(n, NOW).kind == "fill"
+    n = press(typed("fw"), "down", None)
+    assert n is not None and n.container == "jug A"
+
+
+def test_own_supply_has_a_letter_of_its_own() -> None:
+    """A supply the owner adds is noted like the others, under a letter nothing else uses."""
+    its = read_rig('[[supply]]\nname = "toilet"\ndirection = "fills"\n[[container]]\nsupply = "toilet"\ncapacity = "5 gal"\n')
+    n = begin("d", its, {})
+    assert n.supply == "toilet"
+    assert to_entry(n, NOW).to == "empty"
+
+
+def test_any_keys_end_in_words() -> None:
+    """Whatever is pressed, there is a preview in words and no fault (fixed seed)."""
+    draw = random.Random(20260507)
+    keys = "fwgap abcdhqtlnxz0123456789.,½ $-:;'\"\\é"
+    for _ in range(400):
+        n: Noting | None = begin(draw.choice("fdnxru"), rig(), draw.choice([IN_USE, {}]))
+        for _ in range(draw.randrange(14)):
+            key = draw.choice([*keys, "backspace", "up", "down", "left", "right"])
+            n = press(n, key, key if len(key) == 1 else None) if n else None
+            if n is None:
+                break
+            told, _ready = preview(n, NOW)
+            assert told
