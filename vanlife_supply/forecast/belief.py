@@ -60,14 +60,15 @@ class Belief:
     # --- taking in entries -------------------------------------------------------------------
 
     def take(self, entry: Entry, arrangements: Sequence[Arrangement]) -> None:
-        """One entry, later than all before it."""
+        """One entry, later than all before it; a plan stands whenever it was made."""
+        if entry.kind == m.PLANNED:
+            self.plans = _replaced(self.plans, entry)
+            return
         self.arrange(arrangements, entry.at.epoch)
         if entry.kind in (m.PEOPLE, m.CONDITION):
             self.calendar.note(entry)
         elif entry.kind == m.LIMIT:
             self.limits = _replaced(self.limits, entry)
-        elif entry.kind == m.PLANNED:
-            self.plans = _replaced(self.plans, entry)
         else:
             for told in self.replay.fold(entry):
                 self._add(entry.supply, told, entry.at.offset)

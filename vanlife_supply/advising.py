@@ -1,0 +1,88 @@
+"""What to do: the look ahead over a logbook, from the newest belief kept in it."""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from collections.abc import Sequence
+
+from vanlife_supply.entry import model as m
+from vanlife_supply.entry.model import Entry
+from vanlife_supply.forecast import BELIEF_VERSION, Belief, from_bytes, learn, look_ahead, to_bytes
+from vanlife_supply.forecast.model import Forecast
+from vanlife_supply.logbook import Logbook
+from vanlife_supply.moment import Moment
+from vanlife_supply.rig.model import Arrangement
+
+WORTH_KEEPING = 40
+"""A belief is kept in the logbook once this many entries were folded since the last one kept."""
+KEPT_BACK = 200
+"""After a long rebuild one more is kept from this many entries ago, so that a late entry does not cost another."""
+
+
+def outlook(book: Logbook, as_of: Moment | None, now: Moment) -> Forecast:
+    """What is to be expected after `as_of` (None: now). Refusal when no rig is loaded."""
+    return outlooks(book, [as_of or now], now)[0]
+
+
+def outlooks(book: Logbook, moments: Sequence[Moment], now: Moment) -> list[Forecast]:
+    """The outlook at each moment, in the order asked; one pass over the log.
+
+    As of T counts every entry whose own time is not after T; plans count as they stand now.
+    """
+    arrangements = book.arrangements()
+    if not arrangements:
+        book.rig()
+    if not moments:
+        return []
+    asked = sorted(set(moments), key=lambda moment: moment.epoch)
+    belief = _kept(book, arrangements, asked[0].epoch)
+    latest = max(now.epoch, asked[-1].epoch)
+    entries = book.entries(until=latest, since=None if belief is None else belief.last)
+    times = [entry.at.epoch for entry in entries]
+    found: dict[Moment, Forecast] = {}
+    start = 0
+    for moment in asked:
+        end = bisect_right(times, moment.epoch)
+        belief = _learnt(book, belief, arrangements, entries[start:end])
+        found[moment] = look_ahead(_with_plans(belief, arrangements, entries[end:], now), moment)
+        start = end
+    return [found[moment] for moment in moments]
+
+
+def _kept(book: Logbook, arrangements: Sequence[Arrangement], until: float) -> Belief | None:
+    """The newest belief kept from before that time; one that cannot be read is as good as none."""
+    kept = book.belief(until, BELIEF_VERSION)
+    if kept is None:
+        return None
+    try:
+        return from_bytes(kept[1], arrangements)
+    except ValueError:
+        return None
+
+
+def _learnt(
+    book: Logbook, belief: Belief | None, arrangements: Sequence[Arrangement], entries: Sequence[Entry]
+) -> Belief:
+    """The belief with these entries folded in, kept in the logbook when that took long."""
+    if len(entries) > 2 * KEPT_BACK:
+        cut = len(entries) - KEPT_BACK
+        while cut < len(entries) and entries[cut].at.epoch == entries[cut - 1].at.epoch:
+            cut += 1
+        belief = learn(belief, arrangements, entries[:cut])
+        _keep(book, belief)
+        entries = entries[cut:]
+    belief = learn(belief, arrangements, entries)
+    if len(entries) >= WORTH_KEEPING:
+        _keep(book, belief)
+    return belief
+
+
+def _keep(book: Logbook, belief: Belief) -> None:
+    if belief.last is not None:
+        book.keep_belief(belief.last, BELIEF_VERSION, to_bytes(belief))
+
+
+def _with_plans(belief: Belief, arrangements: Sequence[Arrangement], later: Sequence[Entry], now: Moment) -> Belief:
+    """The belief with the plans that were made since: they count as they stand now."""
+    plans = [entry for entry in later if entry.kind == m.PLANNED and entry.at.epoch <= now.epoch]
+    return learn(belief, arrangements, plans) if plans else belief
