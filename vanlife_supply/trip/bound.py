@@ -44,13 +44,13 @@ class Shares:
 
     def improve(self, steps: int, slack: float, out_of_time: Callable[[], bool]) -> None:
         """Raise the bound by at most `steps` steps; stop when the gap is below `slack`."""
-        length, stalled = 1.0, 0
+        length, stalled, highest = 1.0, 0, -INF
         for _ in range(steps):
             floor = self._solve()
             chains = [_chain(*parts) for parts in zip(self.nets, self.values, self.to_go, strict=True)]
-            if floor > self.floor:
-                stalled = 0
-                self.floor = floor
+            if floor > highest:
+                stalled, highest = 0, floor
+                self.floor = max(self.floor, floor)
                 self._best = [list(share) for share in self._shares]
             else:
                 stalled += 1
@@ -105,8 +105,9 @@ class Shares:
 
     def fix(self, slack: float) -> None:
         """Drop every arc that no plan cheaper than the best can use (reduced costs), ports and hubs with them."""
+        level = sum(to_go[0] for to_go in self.to_go)  # of these shares: a search may have proven a higher floor
         for k, net in enumerate(self.nets):
-            spare = self.cost - slack - self.floor + self.to_go[k][0]
+            spare = self.cost - slack - level + self.to_go[k][0]
             _drop_dear(net, self._shares[k], self.values[k], spare)
         self.floor = max(self.floor, self._solve())
 
