@@ -187,8 +187,8 @@ def test_look_closer_and_back() -> None:
     """A supply's letter opens it, digits open the things to do, m the keys; Esc comes back."""
 
     async def steps(pilot: Pilot[int], desk: FakeDesk) -> None:
-        for key, said in (("w", "Out about"), ("g", "Full about"), ("a", "canister 2"), ("p", "guess"),
-                          ("1", "keep 1 gal"), ("2", "One entry"), ("3", "Weighing"), ("m", "Press the letter")):  # fmt: skip
+        pages = {"w": "Out about", "g": "Full about", "a": "canister 2", "p": "guess", "m": "Press the letter"}
+        for key, said in {**pages, "1": "keep 1 gal", "2": "One entry", "3": "Weighing"}.items():
             await press(pilot, key)
             assert said in " ".join(screen(pilot).split()), key
             await press(pilot, "down up escape")
@@ -208,9 +208,9 @@ def test_quit() -> None:
 
 
 WALKED = {
-    FIRST: "f d n x r u z y s h e m q 1 2 3 w g a p".split(),
-    PAGE: "up down escape".split(),
-    ENTRIES: "m x r".split(),
+    FIRST: ["f", "d", "n", "x", "r", "u", "z", "y", "s", "h", "e", "m", "q", "1", "2", "3", "w", "g", "a", "p"],
+    PAGE: ["up", "down", "escape"],
+    ENTRIES: ["m", "x", "r"],
 }
 
 
@@ -230,7 +230,8 @@ def test_no_key_means_two_things() -> None:
 
 
 SCREENS = {
-    "first": "", "noting": "f w b 5", "canister": "f a", "which": "r", "message": "d enter", "entries": "d enter f w enter e",
+    "first": "", "noting": "f w b 5", "canister": "f a", "which": "r", "message": "d enter",
+    "entries": "d enter f w enter e",
     "closer": "w", "thing": "1", "keys": "m", "saying": "s", "spans": "h",
 }  # fmt: skip
 
@@ -261,8 +262,8 @@ def test_no_color_is_colourless(name: str, monkeypatch: pytest.MonkeyPatch) -> N
         golden(f"{name}-80x24", screen(pilot))
         for strip in pilot.app.screen._compositor.render_strips():
             for segment in strip:
-                for colour in (segment.style and segment.style.color, segment.style and segment.style.bgcolor):
-                    assert colour is None or colour.is_default, (segment.text, colour)
+                colours = (segment.style.color, segment.style.bgcolor) if segment.style else ()
+                assert all(colour is None or colour.is_default for colour in colours), segment
 
     walk(steps)
 

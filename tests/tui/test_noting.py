@@ -139,7 +139,9 @@ def test_arrows_choose_containers_and_ways() -> None:
 
 def test_own_supply_has_a_letter_of_its_own() -> None:
     """A supply the owner adds is noted like the others, under a letter nothing else uses."""
-    its = read_rig('[[supply]]\nname = "toilet"\ndirection = "fills"\n[[container]]\nsupply = "toilet"\ncapacity = "5 gal"\n')
+    its = read_rig(
+        '[[supply]]\nname = "toilet"\ndirection = "fills"\n[[container]]\nsupply = "toilet"\ncapacity = "5 gal"\n'
+    )
     n = begin("d", its, {})
     assert n.supply == "toilet"
     assert to_entry(n, NOW).to == "empty"

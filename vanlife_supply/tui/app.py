@@ -115,6 +115,9 @@ class SupplyApp(App[int]):
             self.post_message(self.ForecastMade(turn, self.desk.forecast()))
         except Refusal as fault:
             self.post_message(self.ForecastMade(turn, None, str(fault)))
+        except Exception as fault:  # whatever goes wrong in there must not leave the screen waiting for ever
+            told = f"The forecast could not be worked out ({type(fault).__name__}: {fault}). What you note is kept."
+            self.post_message(self.ForecastMade(turn, None, told))
 
     def on_supply_app_forecast_made(self, made: ForecastMade) -> None:
         """Keeps the newest forecast and lets the screen show it."""

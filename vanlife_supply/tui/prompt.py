@@ -89,8 +89,8 @@ def _keys(n: Noting, width: int, lead: str) -> list[Line]:
 
 
 def message_foot(message: tuple[str, ...], width: int) -> list[Line]:
-    """What was just said, at most three lines, above the first row of keys."""
-    lines = [each for part in message for each in wrap(f" {part}", width - 1, "strong", " ")][:3]
+    """What was just said, at most four lines, above the first row of keys."""
+    lines = [each for part in message for each in wrap(f" {part}", width - 1, "strong", " ")][:4]
     return [BLANK if not lines else lines[0], *lines[1:], key_lines(width)[0]]
 
 

@@ -12,7 +12,7 @@ from vanlife_supply.wording.amounts import halves
 _MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 _DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 _LONG_DAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
-_PARTS = ((5, "night"), (11, "morning"), (14, "noon"), (18, "afternoon"), (22, "evening"), (24, "night"))
+_PARTS = ((5, "early"), (11, "morning"), (14, "noon"), (18, "afternoon"), (22, "evening"), (24, "night"))
 
 
 def span(days: float | None, *, down: bool = False) -> tuple[str, str]:
@@ -63,7 +63,7 @@ def weekday(moment: Moment) -> str:
 
 
 def part(moment: Moment) -> str:
-    """The part of the day: morning, noon, afternoon, evening, night."""
+    """The part of the day: early (before 5), morning, noon, afternoon, evening, night."""
     hour = moment.local().hour
     return next(word for end, word in _PARTS if hour < end)
 

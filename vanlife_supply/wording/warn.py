@@ -7,7 +7,7 @@ from collections.abc import Callable
 from vanlife_supply.forecast.model import Forecast, Warning
 from vanlife_supply.moment import Moment, at
 from vanlife_supply.rig.model import FILLS, FRESH, Rig
-from vanlife_supply.wording.amounts import amount, chance
+from vanlife_supply.wording.amounts import amount, chance, rate
 from vanlife_supply.wording.names import limit_name, supply_name
 from vanlife_supply.wording.times import about, by_when, day, spell, weekday
 
@@ -44,12 +44,14 @@ def _out(w: Warning, f: Forecast, rig: Rig) -> str:
 def _out_cure(w: Warning, f: Forecast, rig: Rig) -> str:
     by = _count_on_until(w.supply, f)
     fill = f"Fill by {by_when(by)}" if by else "Fill now"
-    if not w.per_day or w.before is None:
+    its = f.supply(w.supply)
+    usual = its.use_per_day.p50 if its and its.use_per_day else None
+    if w.per_day is None or w.before is None or usual is None:
         return f"{fill}."
-    less, until = amount(w.per_day, rig.supply(w.supply)), _on(w.before, f)
+    until, supply = _on(w.before, f), rig.supply(w.supply)
     if w.supply == FRESH:
-        return f"{fill}, or wash with {less} a day less until {until}; drink as always."
-    return f"{fill}, or use {less} a day less until {until}."
+        return f"{fill}, or wash with {amount(usual - w.per_day, supply)} a day less until {until}; drink as always."
+    return f"{fill}, or use at most {rate(w.per_day, supply)} {supply.unit} a day until {until}."
 
 
 def _limit(w: Warning, f: Forecast, rig: Rig) -> str:

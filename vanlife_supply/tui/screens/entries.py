@@ -60,7 +60,7 @@ class EntriesScreen(Screen[None]):
         foot = [*self._told(entries, width), *key_lines(width, ENTRIES), *key_lines(width, PAGE)]
         room = max(1, height - 2 - len(foot))
         top = max(0, min(self._at - room // 2, len(entries) - room))
-        head = [line(f" Noted: {len(entries)}", "strong"), BLANK]
+        head = [line(f" Noted so far: {len(entries)}", "strong"), BLANK]
         rows = [self._row(e, i + top, width) for i, e in enumerate(entries[top : top + room])]
         return [*head, *rows, *[BLANK] * (room - len(rows)), *foot][:height]
 
