@@ -10,7 +10,8 @@ from hypothesis import strategies as st
 
 from tests.trip.files import GOOD, changed
 from vanlife_supply.refusal import Refusal
-from vanlife_supply.trip.load import load
+from vanlife_supply.trip.load import complete, load
+from vanlife_supply.trip.model import Supply
 
 
 def test_every_field_arrives() -> None:
@@ -40,6 +41,17 @@ def test_a_log_trip_keeps_the_single_numbers_it_sets() -> None:
     trip = load(text)
     assert trip.use == "log" and trip.supplies == () and trip.confidence is None
     assert trip.overrides == {"fresh": {"mean": 9.0, "confidence": 0.8}}
+    rig = (Supply("fresh", 60.0, 40.0, 7.0), Supply("grey", 20.0, 3.0, 2.0, confidence=0.95, fills=True))
+    fresh, grey = complete(trip, rig).supplies
+    assert (fresh.mean, fresh.usable, fresh.confidence) == (9.0, 60.0, 0.8)
+    assert grey == rig[1]
+
+
+def test_a_log_trip_that_exchanges_needs_the_size_of_a_container() -> None:
+    """When rig and log do not say what one container holds, the trip is refused as a complete file would be."""
+    trip = load(changed('use = "assume"', 'use = "log"').replace("unit = 6.0\n", ""))
+    with pytest.raises(Refusal, match="has no unit"):
+        complete(trip, [Supply("propane", 12.0, 3.0, 0.5)])
 
 
 @pytest.mark.parametrize(

@@ -58,4 +58,4 @@ def test_a_solver_agrees_on_levels_exchange_and_end_value(style: str) -> None:
 
 def test_a_solver_agrees_where_the_gap_is_slow_to_close() -> None:
     """Long trips whose every place offers everything: bound, beam and exact search take turns there."""
-    assert_agreement([trip(seed, 60, 200, "allserv") for seed in (2, 4)], 2)
+    assert_agreement([trip(seed, 60, 200, "allserv") for seed in (0, 4)], 2)

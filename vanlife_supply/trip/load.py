@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import tomllib
+from collections.abc import Iterable, Mapping
+from dataclasses import replace
 from datetime import date
 from typing import Any
 
@@ -54,6 +56,15 @@ def load(text: str) -> Trip:
     top.close()
     _check_whole(trip, [name for name, _ in assumptions])
     return trip
+
+
+def complete(trip: Trip, supplies: Iterable[Supply]) -> Trip:
+    """A `use = "log"` trip with what rig and log say of its supplies; the numbers its file sets go before."""
+    named = {} if trip.confidence is None else {"confidence": trip.confidence}
+    own: Mapping[str, dict[str, Any]] = {name: dict(numbers) for name, numbers in trip.overrides.items()}
+    whole = replace(trip, supplies=tuple(replace(s, **(named | own.get(s.name, {}))) for s in supplies))
+    _check_units(whole)
+    return whole
 
 
 def supply(table: Table, name: str, confidence: float) -> Supply:
@@ -235,15 +246,21 @@ def _check_whole(trip: Trip, assumed: list[str]) -> None:
     if not _SAFE_YEARS[0] <= trip.start.year <= _SAFE_YEARS[1]:
         raise Refusal(f"[trip]: start is {trip.start}; it must be a date like 2026-05-04.")
     _check_once([place.id for place in trip.places], "[[place]] id")
-    units = {s.name for s in trip.supplies if s.unit is not None}
     for place in trip.places:
         for service in place.services:
             where = f"[[place]] {place.id}: service"
             _check_supply_name(service.supply, where, (*KNOWN_SUPPLIES, *assumed))
-            planned = any(s.name == service.supply for s in trip.supplies)
-            if service.exchange and planned and service.supply not in units:
+    _check_units(trip)
+
+
+def _check_units(trip: Trip) -> None:
+    """Containers can only be counted where their contents are known."""
+    unsized = {s.name for s in trip.supplies if s.unit is None}
+    for place in trip.places:
+        for service in place.services:
+            if service.exchange and service.supply in unsized:
                 raise Refusal(
-                    f"{where} exchanges {service.supply}, but [assume.{service.supply}] has no unit; "
+                    f"[[place]] {place.id}: service exchanges {service.supply}, but [assume.{service.supply}] has no unit; "
                     "add unit = the contents of one container."
                 )
 

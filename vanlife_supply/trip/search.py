@@ -63,7 +63,7 @@ class Sweep:
             if budget < 0 or out_of_time():
                 return Found(INF, None, min([dropped, *(label[0] for label in labels.values())]))
             if len(labels) > width:
-                kept = nsmallest(width, labels.items(), key=itemgetter(1))
+                kept = nsmallest(width, labels.items(), key=_rank)
                 dropped = min(dropped, _least_without(labels, kept))
                 labels = dict(kept)
         best = min(labels.values(), key=itemgetter(0), default=None)
@@ -153,6 +153,11 @@ def _keep(labels: dict[State, Label], state: State, label: Label) -> None:
     known = labels.get(state)
     if known is None or label[1] < known[1]:
         labels[state] = label
+
+
+def _rank(entry: tuple[State, Label]) -> tuple[float, float]:
+    """Bound, then cost; trails have no order."""
+    return entry[1][0], entry[1][1]
 
 
 def _least_without(labels: dict[State, Label], kept: list[tuple[State, Label]]) -> float:
