@@ -16,7 +16,7 @@ from vanlife_supply.wording.entries import effect, entry_full, entry_line, noted
 SAID = {
     "fill": (Typed("fill", "water", container="B"), "Filled water to the top, jug B"),
     "use": (Typed("use", "water", "1 gal", word="shower"), "Used 1 gal of water for shower"),
-    "reading": (Typed("reading", "propane", "24.3 lb gross"), "Weighed: propane 24.3 lb with its container"),
+    "reading": (Typed("reading", "propane", "24.3 lb gross"), "Weighed propane: 24.3 lb with its container"),
     "dump": (Typed("dump", "gray", "4 gal"), "Dumped 4 gal of gray"),
     "next": (Typed("next", "water", container="A", into="B"), "Water: jug A empty, jug B opened"),
     "ran-out": (Typed("ran-out", "propane", word="cold"), "Propane stopped in the cold, some is left"),
@@ -27,7 +27,7 @@ SAID = {
     "people": (Typed("people", amount="2", until="2026-05-10T12:00"), "2 people aboard until Sun 10 May"),
     "condition": (Typed("condition", word="heater"), "Heater on"),
     "limit": (Typed("limit", word="food", at="2026-05-14T12:00"), "Food till Thu 14 May"),
-    "note": (Typed("note", word="road is soft"), "Note: road is soft"),
+    "note": (Typed("note", word="road is soft"), "Road is soft"),
     "planned": (Typed("planned", word="dump", at="2026-05-11T12:00"), "Dump of gray planned Mon 11 May"),
 }
 
@@ -55,8 +55,8 @@ def test_no_kind_is_left_out() -> None:
         (Typed("fill", "water", "45 L"), "Added 45 L of water"),
         (Typed("dump", "gray"), "Dumped gray empty"),
         (Typed("dump", "gray", down_to="1 gal"), "Dumped gray down to 1 gal"),
-        (Typed("reading", "gray", "half"), "Looked: gray half in it"),
-        (Typed("reading", "water", "40%"), "Looked: water 40%"),
+        (Typed("reading", "gray", "half"), "Looked at gray: half in it"),
+        (Typed("reading", "water", "40%"), "Looked at water: 40%"),
         (Typed("aside", "water", container="B", down_to="back"), "Water jug B back in use"),
         (Typed("condition", word="heater", down_to="off"), "Heater off"),
     ],

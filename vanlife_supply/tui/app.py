@@ -12,11 +12,12 @@ from textual.app import App
 from textual.binding import Binding
 from textual.message import Message
 
-from vanlife_supply.forecast.model import Forecast
+from vanlife_supply.forecast.model import ContainerOutlook, Forecast
 from vanlife_supply.moment import Moment
 from vanlife_supply.refusal import Refusal
 from vanlife_supply.rig.model import Rig
 from vanlife_supply.tui.desk import Desk, Known, LogDesk
+from vanlife_supply.tui.noting import store
 from vanlife_supply.tui.screens.first import FirstScreen
 from vanlife_supply.tui.theme import DARK, LIGHT
 
@@ -60,12 +61,13 @@ class SupplyApp(App[int]):
         return self.known.rig
 
     def in_use(self) -> dict[str, str]:
-        """Supply → label of its open container, where one and only one is known to be open."""
+        """Supply → label of the container in use, where one is known to be open; never the can others are filled from."""
         found: dict[str, str] = {}
         for s in self.forecast.supplies if self.forecast else ():
-            opened = [c.label for c in s.containers if c.state == "open"]
-            if len(opened) == 1:
-                found[s.supply] = opened[0]
+            can = store(self.rig, s.supply)
+            opened = [c for c in s.containers if c.state == "open" and (can is None or c.label != can.label)]
+            if opened:
+                found[s.supply] = min(opened, key=_held).label
         return found
 
     def on_mount(self) -> None:
@@ -136,6 +138,10 @@ class SupplyApp(App[int]):
     def on_unmount(self) -> None:
         """The log is closed with the app."""
         self.desk.close()
+
+
+def _held(c: ContainerOutlook) -> float:
+    return c.level.p50 if c.level and c.level.p50 is not None else c.capacity
 
 
 def run(path: str, now: Callable[[], Moment], *, mouse: bool = True) -> int:

@@ -26,7 +26,7 @@ def header(now: Moment, per_day: float, cells: int) -> str:
     midnight = now.local().replace(hour=0, minute=0, second=0, microsecond=0)
     for n in range(1, int(cells / per_day) + 2):
         day = midnight + timedelta(days=n)
-        at = round((n - now.local().hour / 24) * per_day)
+        at = int((n - (now.local().hour + now.local().minute / 60) / 24) * per_day + 0.5)
         if per_day >= 3:
             label = f"{day:%a}"[:2]
         elif per_day >= 2:

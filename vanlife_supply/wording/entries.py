@@ -15,7 +15,7 @@ from vanlife_supply.wording.names import supply_name, thing_name
 from vanlife_supply.wording.times import count_on, day, past, spell
 
 _SHARES = {50.0: "half", 25.0: "a quarter", 75.0: "three quarters", 100.0: "full", 0.0: "empty"}
-_LOOKED = {"scale": "Weighed", "stick": "Measured", "probe": "Gauge", "count": "Counted"}
+_LOOKED = {"scale": "Weighed", "stick": "Measured", "probe": "Read the gauge of", "count": "Counted"}
 
 
 def entry_line(entry: Entry, rig: Rig) -> str:
@@ -142,7 +142,7 @@ def _dump(e: Entry, rig: Rig) -> str:
 
 def _reading(e: Entry, rig: Rig) -> str:
     held = " in it" if rig.supply(e.supply).direction == FILLS else ""
-    return f"{_LOOKED.get(e.method, 'Looked')}: {_thing(e, rig)} {said(e.said)}{held}"
+    return f"{_LOOKED.get(e.method, 'Looked at')} {_thing(e, rig)}: {said(e.said)}{held}"
 
 
 def _next(e: Entry, rig: Rig) -> str:
@@ -220,5 +220,5 @@ _LINES: dict[str, Callable[[Entry, Rig], str]] = {
     m.PLANNED: _planned,
     m.USE: lambda e, rig: f"Used {said(e.said)} of {_what(e, rig)}{f' for {e.word}' if e.word else ''}{_which(e)}",
     m.SPILL: lambda e, rig: f"Spilled or leaked {said(e.said)} of {_what(e, rig)}{_which(e)}",
-    m.NOTE: lambda e, rig: f"Note: {e.note}",
+    m.NOTE: lambda e, rig: f"{e.note[:1].upper()}{e.note[1:]}",
 }
