@@ -66,7 +66,8 @@ class Net:
     """Hubs (hub 0 is the start), ports in travelling order, and the weights between them.
 
     `rows[h]` holds the weights of ports `low[h]` …; `end[h]` the weight of no further service. `before[v]` counts the
-    ports of opportunities earlier than v. `attainable` is None unless the demanded confidence is out of reach.
+    ports of opportunities earlier than v, `into[h]` lists the ports that lead to hub h. `keys` are those of the
+    intervals that fail on the most confident chains.
     """
 
     supply: Supply
