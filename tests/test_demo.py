@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sqlite3
+from itertools import pairwise
 from pathlib import Path
 
 from vanlife_supply import demo
@@ -40,6 +41,6 @@ def test_the_ten_weeks_have_what_a_messy_life_has(tmp_path: Path) -> None:
     assert any(e.kind == m.FILL and e.amount is None and not e.to for e in entries), "a fill of unknown amount"
     assert len({e.at.zone for e in entries}) == 2
     times = [e.at.epoch for e in entries]
-    assert max(b - a for a, b in zip(times, times[1:], strict=False)) > 3 * 86_400, "silent days"
+    assert max(b - a for a, b in pairwise(times)) > 3 * 86_400, "silent days"
     assert len(history) >= len(entries)
     assert not any(e.amount == 6 and e.kind == m.FILL for e in entries), "the wrong entry was taken back"

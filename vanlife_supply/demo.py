@@ -138,7 +138,7 @@ LIFE = """
 2026-05-04 09:30  filled water 10.5 full $3.70
 2026-05-04 09:32  filled water tall jug 6
 2026-05-04 09:33  undo
-2026-05-04 09:40  planned dump tue 12 10:00
+2026-05-04 09:40  planned dump wed 13 10:00
 2026-05-04 09:41  limit food till thu 14
 2026-05-04 09:42  limit stay till mon 18
 2026-05-05 20:40  used shower
