@@ -29,6 +29,8 @@ PUMPED_ERROR = 0.03
 SPILLED_ERROR = 0.10
 STOP_MARK_ERROR = 0.06
 GUESSED_ERROR = 0.3
+STILL_KNOWN_S = 86_400.0
+"""For so long the level of a canister is taken to be what it was: common practice, no source."""
 ABSURD = 1.25
 """A reading over this many brims of what is named is a slip of the pen."""
 
@@ -412,10 +414,11 @@ def _read_one(shelf: Shelf, vessel: Vessel, at: float, what: str, level: float) 
 
 
 def _read_store(shelf: Shelf, store: Vessel, at: float, level: float) -> list[Evidence]:
-    """The can was looked at: what is in the canister in use is anyone's guess."""
+    """The can was looked at: unless the canister in use was known just before, what is in it is anyone's guess."""
     store.set(level, 0.05 * store.spec.capacity)
     canister = shelf.open
-    if canister.level is not None and not canister.spent:
+    known_now = shelf.anchor_at is not None and at - shelf.anchor_at < STILL_KNOWN_S
+    if canister.level is not None and not canister.spent and not known_now:
         canister.set(0.5 * canister.spec.stop, GUESSED_ERROR * canister.spec.stop)
     return [Evidence(at, PLAIN, shelf.total(), shelf.error(), size=store.spec.capacity)]
 
