@@ -42,7 +42,7 @@ def seconds_until(words: bytes, command: list[str]) -> float:
     try:
         while words not in seen:
             if not select.select([ours], [], [], 20)[0]:
-                raise SystemExit(f"{words!r} did not appear in 20 s")
+                raise SystemExit(f"{words!r} did not appear in 20 s; last seen: {seen[-2000:]!r}")
             seen += os.read(ours, 65536)
         return time.perf_counter() - began
     finally:

@@ -10,7 +10,7 @@ from pathlib import Path
 from textual.pilot import Pilot
 
 from tests.tui.fake import FakeDesk, clock
-from vanlife_supply.tui.app import SupplyApp
+from vanlife_supply.tui.shell import SupplyApp
 
 SIZES = {"80x24": (80, 24), "50x20": (50, 20), "120x40": (120, 40)}
 GOLDEN = Path(__file__).parent / "golden"

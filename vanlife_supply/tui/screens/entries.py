@@ -21,7 +21,7 @@ from vanlife_supply.wording.entries import entry_full, entry_line, lowered
 from vanlife_supply.wording.times import past
 
 if TYPE_CHECKING:
-    from vanlife_supply.tui.app import SupplyApp
+    from vanlife_supply.tui.shell import SupplyApp
 
 _MENDED = ("amount", "supply", "container", "into", "at", "until", "paid", "word", "method", "down_to", "kind")
 

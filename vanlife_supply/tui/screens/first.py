@@ -26,7 +26,7 @@ from vanlife_supply.wording.entries import effect, noted, redone, undone
 from vanlife_supply.wording.todo import things_to_do
 
 if TYPE_CHECKING:
-    from vanlife_supply.tui.app import SupplyApp
+    from vanlife_supply.tui.shell import SupplyApp
 
 Words = Callable[[tuple[Entry, ...], Rig, Moment], str]
 _KNOWN_KEYS = {key for a in on_screen(FIRST) for key in a.keys}
@@ -68,8 +68,9 @@ class FirstScreen(Screen[None]):
         return message_foot(self._message, width) if self._message else []
 
     def show(self) -> None:
-        """Draws what is known now."""
-        self.query_one(Sheet).show()
+        """Draws what is known now; before the sheet is there it will ask by itself."""
+        for sheet in self.query(Sheet):
+            sheet.show()
 
     def on_screen_resume(self) -> None:
         """Another screen was left: what it changed is shown."""

@@ -18,7 +18,7 @@ from vanlife_supply.wording.times import about, count_on, spell
 from vanlife_supply.wording.todo import Todo
 
 if TYPE_CHECKING:
-    from vanlife_supply.tui.app import SupplyApp
+    from vanlife_supply.tui.shell import SupplyApp
 
 _HOW = (
     "Press the letter of what happened, then the letter of what it was about, then Enter. Enter alone is the exact event: "

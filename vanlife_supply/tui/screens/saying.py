@@ -14,7 +14,7 @@ from vanlife_supply.wording.cautions import caution
 from vanlife_supply.wording.entries import entry_full
 
 if TYPE_CHECKING:
-    from vanlife_supply.tui.app import SupplyApp
+    from vanlife_supply.tui.shell import SupplyApp
 
 SPANS = {"h": "heater", "o": "hot", "c": "cold", "a": "away", "s": "saving"}
 """Letter → what can be on."""

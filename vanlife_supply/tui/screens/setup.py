@@ -28,7 +28,7 @@ from vanlife_supply.tui.telling import (
 )
 
 if TYPE_CHECKING:
-    from vanlife_supply.tui.app import SupplyApp
+    from vanlife_supply.tui.shell import SupplyApp
 
 
 @dataclass(frozen=True, slots=True)

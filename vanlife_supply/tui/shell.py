@@ -1,0 +1,150 @@
+"""The app: what is known, kept fresh; screens show it."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import ClassVar
+
+from textual import work
+from textual.app import App
+from textual.binding import Binding
+from textual.message import Message
+
+from vanlife_supply.forecast.model import ContainerOutlook, Forecast
+from vanlife_supply.moment import Moment
+from vanlife_supply.refusal import Refusal
+from vanlife_supply.rig.model import Rig
+from vanlife_supply.tui.desk import Desk, Known
+from vanlife_supply.tui.noting import store
+from vanlife_supply.tui.screens.first import FirstScreen
+from vanlife_supply.tui.theme import DARK, LIGHT
+
+POLL_S = 0.8
+"""How often another program's writing is looked for."""
+STALE_S = 1800.0
+"""A forecast older than this is made anew, unasked."""
+
+
+Begun = Callable[[], Forecast]
+"""Waits for the first forecast, begun before the app was there."""
+
+
+class SupplyApp(App[int]):
+    """Holds the log's content and the forecast made from it; workers compute, messages carry it here."""
+
+    ENABLE_COMMAND_PALETTE = False
+    TITLE = "vanlife-supply"
+    BINDINGS: ClassVar = [Binding("ctrl+c", "quit", "quit", show=False, priority=True)]
+    CSS = "Screen { background: $background; }"
+
+    @dataclass
+    class ForecastMade(Message):
+        """A worker has made a forecast; `turn` tells which reading of the log it belongs to."""
+
+        turn: int
+        forecast: Forecast | None
+        fault: str = ""
+
+    def __init__(self, desk: Desk, now: Callable[[], Moment], begun: Begun | None = None) -> None:
+        # Textual's own way to no colours at all is the terminal's palette together with NO_COLOR.
+        super().__init__(ansi_color=True if "NO_COLOR" in os.environ else None)
+        self.desk = desk
+        self.now = now
+        self.known: Known = desk.known()
+        self.forecast: Forecast | None = None
+        self._version = desk.version()
+        self._turn = 0
+        self._begun = begun
+        self._first = FirstScreen()
+
+    @property
+    def rig(self) -> Rig:
+        """The rig in force; there is one once set-up is done."""
+        assert self.known.rig is not None
+        return self.known.rig
+
+    def in_use(self) -> dict[str, str]:
+        """Supply → label of the container in use, where one is known to be open; never the can others are filled from."""
+        found: dict[str, str] = {}
+        for s in self.forecast.supplies if self.forecast else ():
+            can = store(self.rig, s.supply)
+            opened = [c for c in s.containers if c.state == "open" and (can is None or c.label != can.label)]
+            if opened:
+                found[s.supply] = min(opened, key=_held).label
+        return found
+
+    def on_mount(self) -> None:
+        """Shows what is known at once, then works out the rest."""
+        self.register_theme(DARK)
+        self.register_theme(LIGHT)
+        self.theme = DARK.name
+        self.push_screen(self._first)
+        self.set_interval(POLL_S, self._look_for_changes)
+        if self.known.rig is None:
+            self._set_up()
+        else:
+            self.reload()
+
+    def _set_up(self) -> None:
+        """Asks what is carried, once."""
+        from vanlife_supply.tui.screens.setup import SetupScreen
+        from vanlife_supply.tui.telling import Told, first_entries, to_toml
+
+        def kept(told: Told | None) -> None:
+            if told is not None:
+                self.desk.load_rig(to_toml(told))
+                entries = first_entries(told)
+                if entries:
+                    self.desk.record(entries)
+                self.reload()
+
+        self.push_screen(SetupScreen(), kept)
+
+    def local_zone(self) -> str:
+        """The time zone of this computer, where it can be told; else the one the clock was given in."""
+        from pendulum.tz.local_timezone import get_local_timezone  # only the set-up pays for it
+
+        return getattr(get_local_timezone(), "name", "") or self.now().zone or "UTC"
+
+    def reload(self) -> None:
+        """Reads the log again and has the forecast made in the background."""
+        self.known = self.desk.known()
+        self._version = self.desk.version()
+        self._turn += 1
+        if self.known.rig is not None:
+            self._work_out(self._turn)
+
+    @work(thread=True, group="forecast", exit_on_error=False)
+    def _work_out(self, turn: int) -> None:
+        try:
+            begun, self._begun = self._begun, None
+            self.post_message(self.ForecastMade(turn, begun() if begun else self.desk.forecast()))
+        except Refusal as fault:
+            self.post_message(self.ForecastMade(turn, None, str(fault)))
+        except Exception as fault:  # whatever goes wrong in there must not leave the screen waiting for ever
+            told = f"The forecast could not be worked out ({type(fault).__name__}: {fault}). What you note is kept."
+            self.post_message(self.ForecastMade(turn, None, told))
+
+    def on_supply_app_forecast_made(self, made: ForecastMade) -> None:
+        """Keeps the newest forecast and lets the screen show it."""
+        if made.turn != self._turn:
+            return
+        if made.forecast:
+            self.forecast = made.forecast
+        self._first.forecast_changed(made.fault)
+
+    def _look_for_changes(self) -> None:
+        """Reads again when another program has written, or when the forecast has grown old."""
+        old = self.forecast is not None and self.now().epoch - self.forecast.as_of.epoch > STALE_S
+        if self.desk.version() != self._version or old:
+            self.reload()
+
+    def on_unmount(self) -> None:
+        """The log is closed with the app."""
+        self.desk.close()
+
+
+def _held(c: ContainerOutlook) -> float:
+    return c.level.p50 if c.level and c.level.p50 is not None else c.capacity
