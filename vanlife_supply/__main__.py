@@ -17,7 +17,7 @@ COMMANDS: dict[str, str] = {
     **{w: f"correcting:{w}" for w in ("undo", "mend", "void", "settle")},
     "entries": "listing:entries",
     "days": "answer:days",
-    "demo": "answer:demo",
+    "demo": "answer:demo",  # on a terminal it is the app
     "rig": "rigs:rig",
     "import": "csvfiles:take_in",
     "export": "csvfiles:give_out",
@@ -77,6 +77,8 @@ def run(argv: list[str]) -> int:
 
         print(usage(word))
         return 0
+    if word == "demo":
+        return _demo(rest)
     module, _, function = COMMANDS[word].partition(":")
     status = getattr(import_module(f"vanlife_supply.commands.{module}"), function)(rest, db)
     return int(status)
@@ -100,7 +102,19 @@ def _database(argv: list[str]) -> tuple[list[str], str | None]:
 def _no_word(db: str | None) -> int:
     from vanlife_supply.commands import answer
 
-    return answer.app(db) if sys.stdin.isatty() and sys.stdout.isatty() else answer.days([], db)
+    if not (sys.stdin.isatty() and sys.stdout.isatty()):
+        return answer.days([], db)
+    from vanlife_supply.tui.app import run as open_app
+
+    path, now = answer.clock(db)
+    return open_app(str(path), now)
+
+
+def _demo(argv: list[str]) -> int:
+    from vanlife_supply.commands import answer
+
+    with answer.demo(argv) as copy:
+        return _no_word(copy)
 
 
 def _say(text: str) -> None:

@@ -10,7 +10,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from sqlite_utils import Database
+from sqlite_utils import Database, Migrations
 
 from tests.conftest import RIG
 from vanlife_supply import keeping
@@ -54,8 +54,8 @@ def test_a_new_log_is_marked_and_durable(log: Logbook, db: Path) -> None:
                                                                    "synchronous", "foreign_keys")}  # fmt: skip
     assert pragma == {"application_id": gate.APPLICATION_ID, "user_version": 1, "journal_mode": "wal",
                       "synchronous": 2, "foreign_keys": 1}  # fmt: skip
-    strict = {row[1]: row[5] for row in log._read("PRAGMA table_list") if row[2] == "table" and not row[1].startswith(("_", "sq"))}
-    assert strict == dict.fromkeys(("act", "entry", "rig", "setting", "belief"), 1)
+    tables = [row for row in log._read("PRAGMA table_list") if row[2] == "table" and not row[1].startswith(("_", "sq"))]
+    assert {row[1]: row[5] for row in tables} == dict.fromkeys(("act", "entry", "rig", "setting", "belief"), 1)
 
 
 @pytest.mark.parametrize("table", ["act", "entry", "rig"])
@@ -141,9 +141,13 @@ def test_an_upgrade_keeps_a_verified_copy_first(log: Logbook, db: Path, monkeypa
     """A migration runs once, keeps what was noted, and the log as it was before lies beside it."""
     keeping.record(log, [use("a", 1.0)], NOW)
     log.close()
-    more = schema.Migrations("logbook")
+
+    def one_more(db: Database) -> None:
+        db.execute("CREATE TABLE extra (x TEXT) STRICT")
+
+    more = Migrations("logbook")
     more._migrations = list(schema.MIGRATIONS._migrations)
-    more(name="second")(lambda db: db.execute("CREATE TABLE extra (x TEXT) STRICT"))  # type: ignore[arg-type, misc]
+    more(name="second")(one_more)
     monkeypatch.setattr(schema, "MIGRATIONS", more)
     monkeypatch.setattr(book, "VERSION", 2)
     with Logbook.open(db) as upgraded:
@@ -164,9 +168,9 @@ def test_a_failed_upgrade_changes_nothing(log: Logbook, db: Path, monkeypatch: p
         db.execute("CREATE TABLE extra (x TEXT) STRICT")
         db.execute("CREATE TABLE extra (x TEXT) STRICT")
 
-    more = schema.Migrations("logbook")
+    more = Migrations("logbook")
     more._migrations = list(schema.MIGRATIONS._migrations)
-    more(name="second")(broken)  # type: ignore[arg-type]
+    more(name="second")(broken)
     monkeypatch.setattr(schema, "MIGRATIONS", more)
     monkeypatch.setattr(book, "VERSION", 2)
     with pytest.raises(Refusal):

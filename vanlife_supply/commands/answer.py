@@ -1,9 +1,10 @@
-"""How long it lasts: `days`, the app, the demonstration."""
+"""How long it lasts: `days`; what the app and the demonstration start from."""
 
 from __future__ import annotations
 
 import json
-import sys
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 from vanlife_supply import keeping
@@ -11,7 +12,7 @@ from vanlife_supply.commands.args import parse, usage_if
 from vanlife_supply.commands.desk import open_log, place_of
 from vanlife_supply.keeping import ids
 from vanlife_supply.logbook.gate import identify
-from vanlife_supply.moment import at, read_when
+from vanlife_supply.moment import Moment, at, read_when
 from vanlife_supply.refusal import REFUSED, Refusal
 
 
@@ -33,19 +34,9 @@ def days(argv: list[str], db: str | None) -> int:
     return 0
 
 
-def app(db: str | None) -> int:
-    """The app on a log."""
-    from vanlife_supply.tui.app import run
-
-    zone, stands_in = "UTC", None
-    if identify(place_of(db)):
-        with open_log(db) as book:
-            zone, stands_in = keeping.now_of(book).zone, book.setting("now")
-    return run(str(place_of(db)), lambda: ids.now(zone, stands_in))
-
-
-def demo(argv: list[str], db: str | None) -> int:
-    """The app, or `days`, on a copy of the demonstration log at its own now."""
+@contextmanager
+def demo(argv: list[str]) -> Iterator[str]:
+    """A copy of the demonstration log, for as long as somebody looks at it."""
     import shutil
     import tempfile
 
@@ -53,8 +44,18 @@ def demo(argv: list[str], db: str | None) -> int:
     with tempfile.TemporaryDirectory(prefix="vanlife-supply-demo-") as folder:
         copy = Path(folder) / "demo.db"
         shutil.copyfile(_demo_log(), copy)
-        terminal = sys.stdin.isatty() and sys.stdout.isatty()
-        return app(str(copy)) if terminal else days([], str(copy))
+        yield str(copy)
+
+
+def clock(db: str | None) -> tuple[Path, Callable[[], Moment]]:
+    """The file of the log and the clock the app goes by: told in the zone of the rig, a rehearsal's own where it has one."""
+    path, zone, stands_in = place_of(db), "UTC", None
+    if identify(path):
+        with open_log(db) as book:
+            zone, stands_in = keeping.now_of(book).zone, book.setting("now")
+    elif not db:
+        open_log(db, create=True).close()
+    return path, lambda: ids.now(zone, stands_in)
 
 
 def _demo_log() -> Path:

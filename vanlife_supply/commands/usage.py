@@ -48,5 +48,5 @@ def overview() -> str:
     """All of them."""
     lines = ["vanlife-supply [--db FILE]                 open the app", ""]
     lines += [f"   {command:<10} {purpose}" for command, (_, purpose) in USAGE_LINES.items()]
-    lines += ["", "vanlife-supply COMMAND --help says how it is typed. Times: now, 18:00, last night, 2h ago, 2026-05-08T18:00."]
+    lines += ["", "vanlife-supply COMMAND --help says how it is typed."]
     return "\n".join(lines) + "\n"

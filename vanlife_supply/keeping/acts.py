@@ -11,7 +11,7 @@ from vanlife_supply.entry.build import Typed, build
 from vanlife_supply.entry.model import Entry
 from vanlife_supply.keeping import ids
 from vanlife_supply.logbook import Act, Logbook
-from vanlife_supply.moment import Moment
+from vanlife_supply.moment import Moment, read_when
 from vanlife_supply.refusal import Refusal
 from vanlife_supply.rig.model import Arrangement, Rig
 
@@ -41,14 +41,19 @@ def plans(book: Logbook, now: Moment) -> tuple[Entry, ...]:
 
 def noted(book: Logbook, said: Typed, now: Moment) -> Entry:
     """What was typed → a checked entry, not yet kept: with the rig of its own time, and asked about where odd."""
-    rig = book.rig()
+    rig = _rig_of_its_time(book, said, now)
     entry = build(said, rig, now)
-    then = book.rig(entry.at.epoch)
-    if then != rig:
-        entry = build(said, then, now)
     if entry.to == m.DROP:
         _refuse_nothing_to_drop(book, entry, now)
-    return _same_fill_asked(book, entry, then)
+    return _same_fill_asked(book, entry, rig)
+
+
+def _rig_of_its_time(book: Logbook, said: Typed, now: Moment) -> Rig:
+    """The rig that stood when it happened; words of time are read in the zone of now."""
+    rig = book.rig()
+    if not said.at or said.kind in (m.LIMIT, m.PLANNED) or len(book.arrangements()) < 2:
+        return rig
+    return replace(book.rig(read_when(said.at, now, rig.zone).moment.epoch), zone=rig.zone)
 
 
 def record(

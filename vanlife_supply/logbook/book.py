@@ -65,8 +65,8 @@ class Logbook:
         try:
             version = con.execute("PRAGMA user_version").fetchone()[0]
             if version > VERSION:
-                raise Refusal(f"{path} was written by a newer version of this program: it was not touched; install that one.",
-                              NOT_OURS)  # fmt: skip
+                newer = f"{path} was written by a newer version of this program: it was not touched; install that one."
+                raise Refusal(newer, NOT_OURS)
             if version < VERSION:
                 if not fresh and version:
                     _keep_before_upgrade(path, con, version)
