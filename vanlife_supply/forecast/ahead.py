@@ -8,9 +8,9 @@ import numpy as np
 
 from vanlife_supply.forecast import grid
 from vanlife_supply.forecast.future import Future
-from vanlife_supply.forecast.habit import LEAST_DAYS, Habit, Lapse
+from vanlife_supply.forecast.habit import LEAST_DAYS, Lapse
 from vanlife_supply.forecast.model import Band
-from vanlife_supply.forecast.special import Floats, gamma_cdf, normal_cdf
+from vanlife_supply.forecast.special import Floats, gamma_cdf, quick_normal_cdf
 
 LONGEST_DAYS = 365.0
 POINTS = 32
@@ -67,9 +67,7 @@ class Flow:
 
     def at(self, times: Floats) -> Floats:
         """Weights (points, rate, evenness) of the mean rate from now to each time."""
-        weights = np.maximum(grid.spread(self.weight, self.age + DRIFT_SHARE * times), 0.0).sum(axis=-1)
-        normal: Floats = weights / weights.sum(axis=(1, 2), keepdims=True)
-        return normal
+        return grid.spread_marginal(self.weight, self.age + DRIFT_SHARE * times)
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,15 +84,14 @@ class Room:
 
 @dataclass(frozen=True, slots=True)
 class Ahead:
-    """One supply on its way. `level`, `var` now in every cell; `left`, `left_sd` (rate, evenness) what may be used now;
-    `use` canonical units a day."""
+    """One supply on its way. `weight` of each cell; `level`, `level_sd` (rate, evenness) what is in it now, `left` what of that may be used
+    or filled in; `use` canonical units a day."""
 
-    habit: Habit
+    weight: Floats
     future: Future
     level: Floats
-    var: Floats
+    level_sd: Floats
     left: Floats
-    left_sd: Floats
     flow: Flow
     room: Room
     survival: Survival
@@ -124,8 +121,7 @@ def _passage(flow: Flow, room: Room, lived: Floats, days: Floats, weights: Float
     amount = np.broadcast_to(room.amount, (*kept.shape, room.amount.shape[-1]))[kept]
     shape = even * np.maximum(room.lapse.days + days, LEAST_DAYS)[:, None]
     mean = rate * np.maximum(room.lapse.exposure + lived, 1e-9)[:, None]
-    x = np.maximum(amount, 0.0) * (shape / mean)[:, :, None]
-    return weights[:, kept], gamma_cdf(shape[:, :, None], x)
+    return weights[:, kept], gamma_cdf(shape, shape / mean, np.maximum(amount, 0.0))
 
 
 def passed(flow: Flow, amount: Floats, chance: Floats, future: Future, times: Floats) -> Floats:
@@ -157,13 +153,12 @@ def rate_band(rates: Floats, weight: Floats, scale: float) -> Band:
     return Band(*(float(p) * scale for p in points))
 
 
-def level_band(weight: Floats, level: Floats, var: Floats, low: float, high: float) -> Band:
-    """p10, p50, p90 of a level that lies between `low` and `high`: a mixture of Gaussians, clipped."""
-    weight, level, sd = weight.ravel(), level.ravel(), np.sqrt(var.ravel())
+def level_band(weight: Floats, mean: Floats, sd: Floats, high: float) -> Band:
+    """p10, p50, p90 of a level between 0 and `high`: a mixture of Gaussians (rate, evenness), clipped."""
     kept = weight > NEGLIGIBLE
-    weight, level, sd = weight[kept] / weight[kept].sum(), level[kept], np.maximum(sd[kept], 1e-9)
-    axis = np.linspace(low, high, 81)
-    chance = (normal_cdf((axis[:, None] - level) / sd) * weight).sum(axis=1)
+    weight, mean, sd = weight[kept] / weight[kept].sum(), mean[kept], np.maximum(sd[kept], 1e-9)
+    axis = np.linspace(0.0, high, 81)
+    chance = quick_normal_cdf((axis[:, None] - mean) / sd) @ weight
     chance[-1] = 1.0
     points = np.interp((0.1, 0.5, 0.9), np.maximum.accumulate(chance), axis)
     return Band(*(float(p) for p in points))

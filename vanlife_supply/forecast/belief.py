@@ -14,7 +14,7 @@ from vanlife_supply.entry.states import Evidence, Replay
 from vanlife_supply.forecast import prior
 from vanlife_supply.forecast.calendar import PEOPLE_POWER, Calendar, Span
 from vanlife_supply.forecast.future import USUAL_DAYS
-from vanlife_supply.forecast.habit import Lapse
+from vanlife_supply.forecast.habit import Factor, Lapse
 from vanlife_supply.forecast.thread import Row, Thread
 from vanlife_supply.rig.model import FRESH, GREY, Arrangement, Rig, Supply
 
@@ -22,6 +22,7 @@ BELIEF_VERSION = "1"
 """Changes whenever a kept belief would no longer be what `learn` makes of the same log."""
 WAITS_FOR = 32
 """Gray waits for the next level of fresh, which says what went down the drain; at most for so many more gray notes."""
+LEAST_DOUBT = 0.1
 EXTRAPOLATED_ERROR = 0.3
 """Relative sd of the fresh water used since its last known level."""
 
@@ -54,8 +55,11 @@ class Belief:
 
     def factors(self, supply: str) -> Mapping[str, float]:
         """How each condition multiplies the use of a supply."""
-        its = self.rig.supply(supply)
-        return {word: exp(prior.condition(word, its)[0]) for word in {s.word for s in self.calendar.spans if s.word}}
+        words = {span.word for span in self.calendar.spans if span.word}
+        if not words:
+            return {}
+        its, learned = self.rig.supply(supply), self.threads[supply].habit.factors
+        return {w: learned[w].mean if w in learned else exp(prior.condition(w, its)[0]) for w in words}
 
     # --- taking in entries -------------------------------------------------------------------
 
@@ -133,12 +137,28 @@ class Belief:
         if start is None:
             return Lapse(0.0, 0.0, 0.0)
         name = thread.supply.name
-        lived, days = self.exposure(name, start, row.told.at, row.offset)
-        return Lapse(lived, days, (row.told.at - start) / SECONDS_PER_DAY)
+        return self.lapse(name, start, row.told.at, row.offset)
 
-    def exposure(self, supply: str, start: float, end: float, offset: float) -> tuple[float, float]:
-        """(person-days, days of process) of a supply between two instants."""
-        return self.calendar.exposure(supply, start, end, offset, self.factors(supply))
+    def lapse(self, supply: str, start: float, end: float, offset: float) -> Lapse:
+        """What lies between two instants for a supply; the condition it matters most for is told apart."""
+        word = self._telling(supply, start, end)
+        plain, under, days = self.calendar.exposure(supply, start, end, offset, self.factors(supply), word)
+        return Lapse(plain, days, (end - start) / SECONDS_PER_DAY, word=word, under=under)
+
+    def _telling(self, supply: str, start: float, end: float) -> str:
+        """The condition between two instants whose factor is least known, "" if all are known well enough."""
+        habit, its = self.threads[supply].habit, self.rig.supply(supply)
+        telling = [(prior.condition(word, its)[1], word) for word in self.calendar.words(start, end)]
+        sd, word = max(telling, default=(0.0, ""))
+        if sd < LEAST_DOUBT:
+            return ""
+        if word not in habit.factors:
+            habit.factors[word] = Factor.unlearned(*prior.condition(word, its))
+        return word
+
+    def process_days(self, start: float, end: float, offset: float) -> float:
+        """Days of process of gray between two instants."""
+        return self.calendar.exposure(GREY, start, end, offset, {})[2]
 
     def _fold_gray(self, *, final: bool) -> None:
         thread = self.threads[GREY]
@@ -163,27 +183,36 @@ class Belief:
         amount, thread.mark = max(total - thread.mark, 1e-6), total
         if start is None:
             return Lapse(0.0, 0.0, 0.0)
-        _, days = self.exposure(GREY, start, at, row.offset)
+        days = self.process_days(start, at, row.offset)
         return Lapse(amount, days, (at - start) / SECONDS_PER_DAY, EXTRAPOLATED_ERROR * min(amount, reckoned))
 
     def drawn(self, at: float, offset: float, index: int, *, known: bool, posterior: bool) -> tuple[float, float]:
-        """Fresh water used up to `at`, and how much of it is only reckoned by the usual rate."""
+        """Fresh water used up to `at`, and how much of it is only reckoned by the usual rate.
+
+        `index` of the first knot not before; `known`: it may be used; `posterior`: nothing later is known either.
+        """
         thread = self.threads[FRESH]
         knots = thread.knots
-        rate = float((thread.habit.weight.sum(axis=(1, 2)) * thread.habit.rates).sum()) if posterior else exp(thread.start.mean)
+        rates = thread.habit.weight.sum(axis=(1, 2))
+        rate = float((rates * thread.habit.rates).sum()) if posterior else exp(thread.start.mean)
         if not knots:
-            begin = self.threads[GREY].rows[0].told.at
-            gone = rate * self.exposure(FRESH, begin, at, offset)[0]
-            return gone, 0.0
+            return rate * self._living(self.threads[GREY].rows[0].told.at, at, offset), 0.0
         if index == 0:
-            return knots[0][1] - rate * self.exposure(FRESH, at, knots[0][0], offset)[0], 0.0
+            return knots[0][1] - rate * self._living(at, knots[0][0], offset), 0.0
         start, amount = knots[index - 1]
-        since = self.exposure(FRESH, start, at, offset)[0]
+        since = self._living(start, at, offset)
         if not known:
             return amount + rate * since, rate * since
         end, later = knots[index]
-        whole = self.exposure(FRESH, start, end, offset)[0]
+        whole = self._living(start, end, offset)
         return amount + (later - amount) * (since / whole if whole > 0 else 1.0), 0.0
+
+    def _living(self, start: float, end: float, offset: float) -> float:
+        """Exposure of fresh water between two instants, conditions by their first guess: it must not depend on when
+        it is asked."""
+        its = self.rig.supply(FRESH)
+        factors = {word: exp(prior.condition(word, its)[0]) for word in self.calendar.words(start, end)}
+        return self.calendar.exposure(FRESH, start, end, offset, factors)[0]
 
 
 def learn(belief: Belief | None, arrangements: Sequence[Arrangement], entries: Sequence[Entry]) -> Belief:

@@ -110,20 +110,27 @@ class Calendar:
         return list(zip(marks, marks[1:], strict=False))
 
     def exposure(
-        self, supply: str, start: float, end: float, offset: float, factors: Mapping[str, float]
-    ) -> tuple[float, float]:
-        """(person-days, days of process) between two instants; `factors` multiply while their condition holds."""
-        people_days = days = 0.0
+        self, supply: str, start: float, end: float, offset: float, factors: Mapping[str, float], learned: str = ""
+    ) -> tuple[float, float, float]:
+        """(person-days, person-days under the condition `learned`, days of process) between two instants.
+
+        `factors` multiply while their condition holds; that of `learned` is left out.
+        """
+        plain = under = days = 0.0
         by_day = supply in (FRESH, GREY)
         for a, b in self.pieces(start, end):
             span = waking_days(a, b, offset) if by_day else (b - a) / SECONDS_PER_DAY
-            people_days += span * self.weight(supply, a, factors)
+            words = self.conditions(a)
+            lived = span * self.weight(supply, a, words, factors)
+            if learned and learned in words and AWAY not in words:
+                under += lived / factors.get(learned, 1.0)
+            else:
+                plain += lived
             days += span
-        return people_days, days
+        return plain, under, days
 
-    def weight(self, supply: str, at: float, factors: Mapping[str, float]) -> float:
-        """Living a day at that instant in units of one person."""
-        words = self.conditions(at)
+    def weight(self, supply: str, at: float, words: tuple[str, ...], factors: Mapping[str, float]) -> float:
+        """Living a day at that instant in units of one person, under those conditions."""
         count = self.aboard(at)
         if AWAY in words or count <= 0:
             return NOBODY_SHARE
@@ -131,3 +138,7 @@ class Calendar:
         for word in words:
             scale *= factors.get(word, 1.0)
         return scale
+
+    def words(self, start: float, end: float) -> set[str]:
+        """The conditions that hold at some time between two instants."""
+        return {s.word for s in self.spans if s.word and s.start < end and (s.until is None or s.until > start)}

@@ -8,7 +8,7 @@ import numpy as np
 
 from vanlife_supply.forecast.ahead import LONGEST_DAYS, Ahead, passed
 from vanlife_supply.forecast.model import Band, First, LimitOutlook
-from vanlife_supply.forecast.special import NODE_WEIGHTS, NODES, Floats, normal_cdf
+from vanlife_supply.forecast.special import NODE_WEIGHTS, NODES, Floats, quick_normal_cdf
 from vanlife_supply.rig.model import FRESH, GREY
 
 _TIMES: Floats = np.concatenate([[0.0], np.exp(np.linspace(np.log(0.04), np.log(LONGEST_DAYS), 240))])
@@ -60,11 +60,11 @@ def _water(fresh: Ahead, gray: Ahead) -> list[Cause]:
     the first is the smaller of X and Y whatever the pace.
     """
     times = np.union1d(fresh.survival.times[::2], gray.survival.times[::2])
-    room, sd = fresh.left[..., None], np.maximum(fresh.left_sd, 1e-6)[..., None]
+    room, sd = fresh.left[..., None], np.maximum(fresh.level_sd, 1e-6)[..., None]
     drained = gray.room.amount
     x = np.maximum(room + sd * NODES, 0.0)
     gray_later = (drained > x[..., :, None]).mean(axis=-1) if drained.ndim == x.ndim else np.ones_like(x)
-    fresh_later = normal_cdf((room - drained) / sd)
+    fresh_later = quick_normal_cdf((room - drained) / sd)
     dry = passed(fresh.flow, x, NODE_WEIGHTS * gray_later, fresh.future, times)
     full = passed(gray.flow, drained, gray.room.chance * fresh_later, gray.future, times)
     now = dry[0] + full[0]

@@ -55,6 +55,16 @@ def spread(cells: Floats, days: float | Floats) -> Floats:
     return back.reshape(damped.shape)
 
 
+def spread_marginal(cells: Floats, days: Floats) -> Floats:
+    """`spread` after each of `days` (T,), summed over the drifts: (T, rate, evenness), each summing to 1."""
+    basis = _basis()
+    flat = (basis @ cells.reshape(RATES, -1)).reshape(cells.shape)
+    damped = np.einsum("tjq,jkq->tjk", damping(days)[:, :, 0, :], flat)
+    back = np.maximum(basis.T @ damped, 0.0)
+    normal: Floats = back / back.sum(axis=(1, 2), keepdims=True)
+    return normal
+
+
 def prior_cells(sd: float) -> Floats:
     """Weights before any evidence: a lognormal rate of that sd, usual evenness and drift."""
     rate = np.exp(-0.5 * (OFFSETS / sd) ** 2)

@@ -8,7 +8,7 @@ it fits and pulls their levels towards it; a small share of every note is held t
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from math import hypot, isnan, log, sqrt
+from math import exp, hypot, isnan, log, sqrt
 
 import numpy as np
 
@@ -28,8 +28,11 @@ SHARE_WORTH = 4.0
 # Chance that a note is a slip (a typing error, a forgotten fill before it), and the range it then comes from.
 SLIP, SLIP_SOFT, SLIP_DOUBTED, SLIP_RANGE = 0.02, 0.10, 0.6, 1.3
 # How much of what is used gets noted, on the log scale, before that is learned.
-CANDOUR, CANDOUR_SD, CANDOUR_WORTH = -0.2, 0.35, 3.0
+CANDOUR, CANDOUR_SD, CANDOUR_WORTH = -0.7, 0.7, 2.0
+SLIP_DENSITY = 0.25
+"""Per unit of log use: noting was given up for a while."""
 FORGETS = 0.97
+FACTORS = 9
 LEAST_DAYS = 0.02
 
 
@@ -58,12 +61,37 @@ class Tally:
 
 @dataclass(frozen=True, slots=True)
 class Lapse:
-    """What lies between two levels: exposure and its own sd, days of process, real days."""
+    """What lies between two levels: exposure and its own sd, days of process, real days.
+
+    `under`: further exposure under the condition `word`, to be multiplied by its factor.
+    """
 
     exposure: float
     days: float
     real_days: float
     exposure_sd: float = 0.0
+    word: str = ""
+    under: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Factor:
+    """How a condition multiplies the use: log factors and their weights, (factors,)."""
+
+    logs: Floats
+    weight: Floats
+
+    @classmethod
+    def unlearned(cls, mean: float, sd: float) -> Factor:
+        """A lognormal first guess."""
+        at = np.linspace(-2.0, 2.0, FACTORS)
+        weight = np.exp(-0.5 * at * at)
+        return cls(mean + sd * at, weight / weight.sum())
+
+    @property
+    def mean(self) -> float:
+        """The expected factor."""
+        return float((self.weight * np.exp(self.logs)).sum())
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,6 +101,9 @@ class _Note:
     level: float
     sd: float
     slip: float
+
+
+_ALWAYS = Factor(np.zeros(1), np.ones(1))
 
 
 @dataclass(slots=True)
@@ -100,6 +131,7 @@ class Habit:
     logged_at: float = 0.0
     errors: dict[str, Tally] = field(default_factory=dict)
     shares: dict[str, Tally] = field(default_factory=dict)
+    factors: dict[str, Factor] = field(default_factory=dict)
     candour: Tally = Tally()
 
     @classmethod
@@ -113,7 +145,7 @@ class Habit:
         twin = Habit(self.sign, self.centre, self.brim, self.weight, self.level, self.var)
         for name in ("at", "trusted", "looks", "mean", "used", "used_var", "logged", "logged_at", "candour"):
             setattr(twin, name, getattr(self, name))
-        twin.errors, twin.shares = dict(self.errors), dict(self.shares)
+        twin.errors, twin.shares, twin.factors = dict(self.errors), dict(self.shares), dict(self.factors)
         return twin
 
     @property
@@ -139,12 +171,7 @@ class Habit:
     def _fold_level(self, told: Evidence, lapse: Lapse) -> None:
         note = self._note(told)
         if self.at is not None:
-            expected, process = self.predicted(lapse)
-            if note is not None:
-                self._weigh(note, expected, process, lapse)
-                self._learn_from(told, note)
-            else:
-                self._drift_unseen(expected, process, lapse)
+            self._live_through(lapse, note, told)
             self._let_time_pass(lapse.real_days, moments=isnan(told.after))
         elif note is not None:
             self.level, self.var = _pulled(self.level, self.var, note)
@@ -153,6 +180,20 @@ class Habit:
         self.looks += 1
         if told.what not in (SOME, LEFT_AT_FILL, IN_AT_DUMP) or not isnan(told.after):
             self.trusted = told.at
+
+    def _live_through(self, lapse: Lapse, note: _Note | None, told: Evidence) -> None:
+        """From the last level to this one: what went by, what was noted of it, and the level found."""
+        before = self.mean
+        factor = self.factors.get(lapse.word, _ALWAYS)
+        joint, expected, process = self._heard(self._predicted(lapse, factor), factor)
+        if note is not None:
+            joint, level, var = self._weighed(note, lapse, joint, expected, process)
+        else:
+            level, var = expected, self.var + process
+        self._gather(lapse.word, joint, level, var)
+        self.used += max(0.0, self.sign * (float((self.weight * self.level).sum()) - before))
+        if note is not None:
+            self._learn_from(told, note, before)
 
     def _note(self, told: Evidence) -> _Note | None:
         """The level before, as a statement with an error; None when nothing is said of it."""
@@ -178,71 +219,92 @@ class Habit:
         mean, sd = USUAL_SHARE[what]
         return self.shares.get(what, Tally()).blended(mean, sd, SHARE_WORTH)
 
-    def predicted(self, lapse: Lapse) -> tuple[Floats, Floats]:
-        """Mean level of each cell after the lapse, (rate, evenness, drift), and the variance of the use, (rate, evenness, 1)."""
-        gone = self.rates[:, None, None] * lapse.exposure
+    def predicted(self, lapse: Lapse) -> tuple[Floats, Floats, Floats]:
+        """Weight, mean and variance of the level of each cell after a lapse, uses that were noted taken in."""
+        factor = self.factors.get(lapse.word, _ALWAYS)
+        joint, expected, process = self._heard(self._predicted(lapse, factor), factor)
+        return _gathered(joint, expected, self.var + process)
+
+    def _predicted(self, lapse: Lapse, factor: Factor) -> tuple[Floats, Floats]:
+        """Use in each cell over a lapse and its variance, (factors, rate, evenness or 1, drift or 1)."""
+        exposure = lapse.exposure + lapse.under * np.exp(factor.logs)
+        gone = self.rates[:, None, None] * exposure[:, None, None, None]
         uneven = gone**2 / (grid.EVENNESS[:, None] * max(lapse.days, LEAST_DAYS))
         blurred = (self.rates[:, None, None] * lapse.exposure_sd) ** 2
-        return self.level + self.sign * gone, uneven + blurred
+        return gone, uneven + blurred
 
-    def _weigh(self, note: _Note, expected: Floats, process: Floats, lapse: Lapse) -> None:
+    def _heard(self, predicted: tuple[Floats, Floats], factor: Factor) -> tuple[Floats, Floats, Floats]:
+        """Joint weights (factors, rate, evenness, drift), level and variance of the use, given the uses noted.
+
+        What somebody notes is a share of what is used; how large and how steady a share is learned.
+        """
+        gone, process = predicted
+        joint = self.weight * factor.weight[:, None, None, None]
+        if self.logged <= 0:
+            return joint, self.level + self.sign * gone, process
+        mean, sd = self.candour.blended(CANDOUR, CANDOUR_SD, CANDOUR_WORTH)
+        off = log(self.logged) - mean - np.log(gone)
+        uneven = np.log1p(process / gone**2)
+        spread = uneven + sd * sd
+        fit = np.exp(-0.5 * off**2 / spread) / np.sqrt(2 * np.pi * spread)
+        joint = joint * ((1.0 - SLIP_SOFT) * fit + SLIP_SOFT * SLIP_DENSITY)
+        used = gone * np.exp(uneven / spread * off)
+        left = used**2 * np.expm1(uneven * sd * sd / spread)
+        return joint / joint.sum(), self.level + self.sign * used, left
+
+    def _weighed(
+        self, note: _Note, lapse: Lapse, joint: Floats, expected: Floats, process: Floats
+    ) -> tuple[Floats, Floats, Floats]:
         """Bayes: every cell by how well the level fits, its own level pulled towards what was noted."""
-        blur = self.var + note.sd**2
-        fit = self._likelihood(note, expected, process, blur, lapse)
+        fit = self._likelihood(note, expected, process)
         slip = note.slip / (SLIP_RANGE * self.brim)
         sure = (1.0 - note.slip) * fit
         both = sure + slip
-        weight = self.weight * both
-        self.weight = weight / weight.sum()
+        joint = joint * both
         kept, kept_var = _pulled(expected, self.var + process, note)
         honest = sure / both
-        self._count_used(kept, expected, honest)
         # A slip of the pen leaves the level where it was, a forgotten fill makes the note true: half each.
         slipped = 0.5 * (expected + note.level)
         slipped_var = 0.25 * (expected - note.level) ** 2 + self.var + process
         level = honest * kept + (1.0 - honest) * slipped
-        self.var = honest * (kept_var + kept**2) + (1.0 - honest) * (slipped_var + slipped**2) - level**2
-        self.level = level
+        var = honest * (kept_var + kept**2) + (1.0 - honest) * (slipped_var + slipped**2) - level**2
+        return joint / joint.sum(), level, var
 
-    def _likelihood(self, note: _Note, expected: Floats, process: Floats, blur: Floats, lapse: Lapse) -> Floats:
+    def _likelihood(self, note: _Note, expected: Floats, process: Floats) -> Floats:
         """Density of the noted level in every cell: normal, or gamma where the use itself is what varies."""
+        blur = self.var + note.sd**2
         spread = blur + process
-        off = note.level - expected
-        normal = np.exp(-0.5 * off**2 / spread) / np.sqrt(2 * np.pi * spread)
-        gone = self.rates[:, None, None] * lapse.exposure
+        normal = np.exp(-0.5 * (note.level - expected) ** 2 / spread) / np.sqrt(2 * np.pi * spread)
         seen = self.sign * (note.level - self.level)
+        gone = np.maximum(self.sign * (expected - self.level), 1e-9)
         skewed = (np.sqrt(blur) < 0.4 * gone) & (seen > 0)
         if not skewed.any():
             return normal
-        mean = np.broadcast_to(gone, seen.shape)
-        gamma = np.exp(gamma_log_pdf(np.where(skewed, seen, mean), mean, mean**2 / spread))
+        gamma = np.exp(gamma_log_pdf(np.where(skewed, seen, gone), gone, gone**2 / spread))
         return np.where(skewed, gamma, normal)
 
-    def _count_used(self, kept: Floats, expected: Floats, honest: Floats) -> None:
-        """The expected use since the last level joins the sum that gray is measured against."""
-        gone = self.sign * (kept - self.level)
-        usual = self.sign * (expected - self.level)
-        used = float((self.weight * (honest * gone + (1.0 - honest) * usual)).sum())
-        self.used += max(0.0, used)
+    def _gather(self, word: str, joint: Floats, level: Floats, var: Floats) -> None:
+        """Cells and the factor of a condition part again, each with its own weights."""
+        if word in self.factors:
+            weight = joint.sum(axis=(1, 2, 3))
+            self.factors[word] = Factor(self.factors[word].logs, weight / weight.sum())
+        self.weight, self.level, self.var = _gathered(joint, level, var)
 
-    def _drift_unseen(self, expected: Floats, process: Floats, lapse: Lapse) -> None:
-        """Time passed, nothing was said of the level."""
-        self.used += float((self.weight * self.sign * (expected - self.level)).sum())
-        self.level, self.var = expected, self.var + process
-
-    def _learn_from(self, told: Evidence, note: _Note) -> None:
-        """How well this person reads, and what they leave when they fill: from how it turned out."""
+    def _learn_from(self, told: Evidence, note: _Note, before: float) -> None:
+        """How well this person reads, what they leave when they fill, how much they note: from how it turned out."""
         off = float((self.weight * (self.level - note.level)).sum())
         left = float((self.weight * ((self.level - note.level - off) ** 2 + self.var)).sum())
         if told.what in READING_ERROR and told.size > 0:
             old = self.errors.get(told.what, Tally())
             value = min((off**2 + left) / told.size**2, 0.09)
             self.errors[told.what] = Tally(FORGETS * old.count + 1.0, 0.0, FORGETS * old.squares + value)
-        kind = told.what if told.what in USUAL_SHARE else None
-        if kind and told.size > 0:
+        if told.what in USUAL_SHARE and told.size > 0:
             share = (off + note.level - told.before) / told.size
-            old = self.shares.get(kind, Tally())
-            self.shares[kind] = old.with_one(min(max(share, 0.0), 1.2), left / told.size**2)
+            old = self.shares.get(told.what, Tally())
+            self.shares[told.what] = old.with_one(min(max(share, 0.0), 1.2), left / told.size**2)
+        used = self.sign * (note.level - before)
+        if self.logged > 0 and told.what not in USUAL_SHARE and used > max(3.0 * note.sd, 0.03 * self.brim):
+            self.candour = self.candour.with_one(min(max(log(self.logged / used), -4.0), 1.0))
 
     def _let_time_pass(self, days: float, *, moments: bool) -> None:
         """Rates drift; where levels are not set anew they travel with their cells."""
@@ -267,6 +329,18 @@ class Habit:
             self.var = np.full(grid.SHAPE, max(told.after_sd, 1e-3 * self.brim) ** 2)
         self.level = np.clip(self.level, -0.02 * self.brim, 1.05 * self.brim)
         self.mean = float((self.weight * self.level).sum())
+
+
+def _gathered(joint: Floats, level: Floats, var: Floats) -> tuple[Floats, Floats, Floats]:
+    """Sums out the factor axis: weights, mean levels and variances of the cells."""
+    level, var = np.broadcast_to(level, joint.shape), np.broadcast_to(var, joint.shape)
+    if len(joint) == 1:
+        return joint[0], level[0], var[0]
+    weight = joint.sum(axis=0)
+    safe = np.maximum(weight, 1e-300)
+    mean = (joint * level).sum(axis=0) / safe
+    second = (joint * (var + level**2)).sum(axis=0) / safe
+    return weight, mean, np.maximum(second - mean**2, 1e-12)
 
 
 def _pulled(level: Floats, var: Floats, note: _Note) -> tuple[Floats, Floats]:

@@ -15,7 +15,7 @@ from vanlife_supply.entry.states import Evidence
 from vanlife_supply.forecast import grid
 from vanlife_supply.forecast.belief import Belief
 from vanlife_supply.forecast.calendar import Span
-from vanlife_supply.forecast.habit import Habit, Tally
+from vanlife_supply.forecast.habit import Factor, Habit, Tally
 from vanlife_supply.forecast.prior import RatePrior
 from vanlife_supply.forecast.thread import Row, Thread
 from vanlife_supply.moment import Moment
@@ -23,7 +23,7 @@ from vanlife_supply.rig.model import Arrangement
 
 _CELLS = ("weight", "level", "var")
 _TALLIES = ("errors", "shares")
-_SCALARS = tuple(f.name for f in fields(Habit) if f.name not in (*_CELLS, *_TALLIES, "candour"))
+_SCALARS = tuple(f.name for f in fields(Habit) if f.name not in (*_CELLS, *_TALLIES, "candour", "factors"))
 _SHELF = ("in_use", "anchor_at", "anchor_total", "came", "pace_days", "pace_used")
 
 
@@ -88,6 +88,7 @@ def _restore_cells(belief: Belief, said: dict[str, Any], body: bytes) -> None:
             setattr(habit, field, value)
         for field in _TALLIES:
             setattr(habit, field, {key: Tally(*value) for key, value in told[field].items()})
+        habit.factors = {key: Factor(*map(np.array, value)) for key, value in told["factors"].items()}
         habit.candour = Tally(*told["candour"])
         threads[name] = thread
     belief.threads = threads
@@ -118,6 +119,7 @@ def _thread(thread: Thread) -> dict[str, Any]:
         "habit": {name: getattr(habit, name) for name in _SCALARS},
         "errors": {key: astuple(tally) for key, tally in habit.errors.items()},
         "shares": {key: astuple(tally) for key, tally in habit.shares.items()},
+        "factors": {key: (factor.logs.tolist(), factor.weight.tolist()) for key, factor in habit.factors.items()},
         "candour": astuple(habit.candour),
     }
 

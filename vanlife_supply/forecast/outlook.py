@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import TypeVar
+
 import numpy as np
 
 from vanlife_supply.constants import SECONDS_PER_DAY
@@ -13,10 +15,11 @@ from vanlife_supply.forecast.future import Future, look
 from vanlife_supply.forecast.habit import Habit, Lapse
 from vanlife_supply.forecast.model import Band, ContainerOutlook, Forecast, SupplyOutlook
 from vanlife_supply.forecast.special import NODE_WEIGHTS, NODES, Floats
-from vanlife_supply.forecast.thread import Thread
+from vanlife_supply.forecast.thread import NO_TIME, Thread
 from vanlife_supply.moment import Moment
 from vanlife_supply.rig.model import FRESH, GREY, Supply
 
+Level = TypeVar("Level", float, Floats)
 USE_OVER_DAYS = 7.0
 SHARE_ATOMS = 15
 LEAST_LEARNED = 2
@@ -59,23 +62,25 @@ def _plain(known: Belief, thread: Thread, as_of: Moment) -> Ahead:
     """A supply with a rate of its own."""
     name, habit, shelf = thread.supply.name, thread.habit, known.replay.shelves[thread.supply.name]
     since = _since(thread)
-    lived, days = known.exposure(name, since, as_of.epoch, as_of.offset)
-    lapse = Lapse(lived, days, (as_of.epoch - since) / SECONDS_PER_DAY)
+    lapse = known.lapse(name, since, as_of.epoch, as_of.offset)
     future = look(known.calendar, name, as_of.epoch, as_of.offset, known.factors(name))
-    expected, process = habit.predicted(lapse)
-    doubt = shelf.doubt() ** 2
     floor = usable_floor(shelf)
-    mean, sd = moments(habit.weight, _room(shelf, habit.level, floor), habit.var + doubt)
-    room = Room(mean[:, :, None] + sd[:, :, None] * NODES, NODE_WEIGHTS, lapse)
-    flow = Flow(habit.rates, grid.EVENNESS, habit.weight, lapse.real_days)
-    typical = float((habit.weight.sum(axis=(1, 2)) * habit.rates).sum())
-    left = float((habit.weight * _room(shelf, habit.level, floor)).sum()) / typical - lapse.exposure
-    rates = habit.weight.sum(axis=(1, 2))
-    var = process + habit.var + doubt
-    now, now_sd = moments(habit.weight, _room(shelf, expected, floor), var)
+    weight, level, var = habit.predicted(lapse)
+    now, now_sd = moments(weight, level, var + shelf.doubt() ** 2)
+    left = _room(shelf, now, floor)
+    if habit.logged > 0 or lapse.under > 0:
+        room = Room(left[:, :, None] + now_sd[:, :, None] * NODES, NODE_WEIGHTS, NO_TIME)
+    else:
+        mean, sd = moments(habit.weight, _room(shelf, habit.level, floor), habit.var + shelf.doubt() ** 2)
+        room = Room(mean[:, :, None] + sd[:, :, None] * NODES, NODE_WEIGHTS, lapse)
+    flow = Flow(habit.rates, grid.EVENNESS, weight, lapse.real_days)
+    rates = weight.sum(axis=(1, 2))
+    typical = float((rates * habit.rates).sum())
+    middle = float((weight.sum(axis=-1) * left).sum()) / typical
+    times = points(middle, max(float(now_sd.mean()) / typical, 0.3 * lapse.exposure), future)
     return Ahead(
-        habit, future, expected, var, now, now_sd, flow, room,
-        survival(flow, room, future, points(left, max(float(sd.mean()) / typical, 0.3 * lapse.exposure), future)), rate_band(habit.rates, rates, _per_day(future)),
+        weight.sum(axis=-1), future, now, now_sd, left, flow, room, survival(flow, room, future, times),
+        rate_band(habit.rates, rates, _per_day(future)),
     )  # fmt: skip
 
 
@@ -89,35 +94,36 @@ def _gray(known: Belief, thread: Thread, as_of: Moment) -> Ahead:
     total, reckoned = known.drawn(as_of.epoch, as_of.offset, len(water.knots), known=False, posterior=True)
     amount = max(total - (thread.mark if habit.at is not None else 0.0), 0.0)
     since = _since(thread)
-    _, days = known.exposure(GREY, since, as_of.epoch, as_of.offset)
+    days = known.process_days(since, as_of.epoch, as_of.offset)
     error = 0.3 * min(amount, reckoned)
-    expected, process = habit.predicted(Lapse(amount, days, (as_of.epoch - since) / SECONDS_PER_DAY, error))
-    doubt = shelf.doubt() ** 2
-    var = process + habit.var + doubt
-    shares = grid.spread(habit.weight, (as_of.epoch - since) / SECONDS_PER_DAY)
-    room = Room(*_thresholds(habit, shares, _room(shelf, expected, 0.0), var), Lapse(0.0, 0.0, 0.0))
-    uneven = float((habit.weight.sum(axis=(0, 2)) / grid.EVENNESS).sum())
+    lapse = Lapse(amount, days, (as_of.epoch - since) / SECONDS_PER_DAY, error)
+    weight, level, var = habit.predicted(lapse)
+    now, now_sd = moments(weight, level, var + shelf.doubt() ** 2)
+    shares = np.maximum(grid.spread(weight, lapse.real_days), 0.0).sum(axis=-1)
+    left = _room(shelf, now, 0.0)
+    room = Room(*_thresholds(habit.rates, shares, left, now_sd), NO_TIME)
+    uneven = float((weight.sum(axis=(0, 2)) / grid.EVENNESS).sum())
     fresh = water.habit
     age = (as_of.epoch - (since if fresh.at is None else fresh.at)) / SECONDS_PER_DAY
     flow = Flow(fresh.rates, 1.0 / (1.0 / grid.EVENNESS + uneven), fresh.weight, age)
     future = look(known.calendar, FRESH, as_of.epoch, as_of.offset, known.factors(FRESH))
-    typical = float((fresh.weight.sum(axis=(1, 2)) * fresh.rates).sum())
-    share = float((habit.weight.sum(axis=(1, 2)) * habit.rates).sum())
-    left = float((room.amount.ravel() * room.chance).sum()) / typical
-    now, now_sd = moments(habit.weight, _room(shelf, expected, 0.0), var)
+    pace = fresh.weight.sum(axis=(1, 2))
+    typical = float((pace * fresh.rates).sum())
+    share = float((shares.sum(axis=1) * habit.rates).sum())
+    times = points(float(room.amount.mean()) / typical, float(room.amount.std()) / typical, future)
     return Ahead(
-        habit, future, expected, var, now, now_sd, flow, room,
-        survival(flow, room, future, points(left, float(room.amount.std()) / typical, future)),
-        rate_band(fresh.rates, fresh.weight.sum(axis=(1, 2)), _per_day(future) * share),
+        weight.sum(axis=-1), future, now, now_sd, left, flow, room, survival(flow, room, future, times),
+        rate_band(fresh.rates, pace, _per_day(future) * share),
     )  # fmt: skip
 
 
-def _thresholds(habit: Habit, weight: Floats, room: Floats, var: Floats) -> tuple[Floats, Floats]:
-    """Litres of fresh water until gray is full, as equally likely atoms: (1, 1, atoms) and their chances (atoms,)."""
-    mean, sd = moments(habit.weight, room, var)
-    mass = np.maximum(weight, 0.0).sum(axis=-1)
+def _thresholds(shares: Floats, mass: Floats, mean: Floats, sd: Floats) -> tuple[Floats, Floats]:
+    """Litres of fresh water until gray is full, as equally likely atoms: (1, 1, atoms) and their chances (atoms,).
+
+    `shares` (rate,); `mass`, room's `mean` and `sd` (rate, evenness).
+    """
     kept = mass > 1e-6
-    share = np.broadcast_to(habit.rates[:, None], mass.shape)[kept]
+    share = np.broadcast_to(shares[:, None], mass.shape)[kept]
     each = ((mean[kept][:, None] + sd[kept][:, None] * NODES) / share[:, None]).ravel()
     chance = (mass[kept][:, None] * NODE_WEIGHTS).ravel()
     order = np.argsort(each, kind="stable")
@@ -140,12 +146,19 @@ def usable_floor(shelf: Shelf) -> float:
     return floor
 
 
-def _room(shelf: Shelf, level: Floats, floor: float) -> Floats:
+def _room(shelf: Shelf, level: Level, floor: float) -> Level:
     """What may still be used, or filled in."""
     if not shelf.fills:
         return level - floor
     aside = [v for v in shelf.vessels if v.aside]
     return (shelf.top - sum(v.spec.stop for v in aside)) - (level - sum(v.held for v in aside))
+
+
+def _usable(shelf: Shelf, level: Band) -> Band:
+    """What of a level may be used, or the room above it."""
+    floor = usable_floor(shelf)
+    rooms = sorted(max(_room(shelf, q or 0.0, floor), 0.0) for q in (level.p10, level.p50, level.p90))
+    return Band(*rooms)
 
 
 def _outlook(known: Belief, supply: Supply, ahead: Ahead | None, as_of: Moment) -> SupplyOutlook:
@@ -157,13 +170,13 @@ def _outlook(known: Belief, supply: Supply, ahead: Ahead | None, as_of: Moment) 
             containers=tuple(_container(shelf, i, None) for i in range(len(shelf.vessels))),
             planned=warn.next_plan(known, supply.name, as_of, None),
         )  # fmt: skip
-    weight = ahead.habit.weight
-    level = level_band(weight, ahead.level, ahead.var, 0.0, brim)
-    usable = level_band(weight, _room(shelf, ahead.level, usable_floor(shelf)), ahead.var, 0.0, brim)
+    habit = known.threads[supply.name].habit
+    level = level_band(ahead.weight, ahead.level, ahead.level_sd, brim)
+    usable = _usable(shelf, level)
     return SupplyOutlook(
         supply.name, supply.direction, unit, brim, supply.reserve, level, usable, ahead.use, ahead.survival.band(),
-        source=_source(supply, ahead.habit),
-        last_trusted=ahead.habit.trusted,
+        source=_source(supply, habit),
+        last_trusted=habit.trusted,
         containers=tuple(_container(shelf, i, level) for i in range(len(shelf.vessels))),
         planned=warn.next_plan(known, supply.name, as_of, ahead),
     )  # fmt: skip

@@ -24,13 +24,13 @@ _SHARE, _SHARE_SD = (0.66, 0.85), (0.18, 0.15)
 JUG_LITRES, TANK_LITRES = 30.0, 60.0
 
 CONDITIONS: dict[str, dict[str, tuple[float, float]]] = {
-    "heater": {PROPANE: (1.6, 0.8)},
-    "hot": {FRESH: (0.25, 0.25), GREY: (0.0, 0.2)},
+    "heater": {PROPANE: (2.3, 1.0)},
+    "hot": {FRESH: (0.25, 0.25)},
     "cold": {FRESH: (-0.1, 0.2), PROPANE: (0.4, 0.5), STOVE_FUEL: (0.1, 0.2)},
     "saving": {FRESH: (-0.45, 0.3), STOVE_FUEL: (-0.2, 0.3), PROPANE: (-0.4, 0.4)},
     "guests": {FRESH: (0.5, 0.35), STOVE_FUEL: (0.3, 0.3), PROPANE: (0.3, 0.3)},
 }
-"""Condition → supply → (mean, sd) of the log of its factor."""
+"""Condition → supply → (mean, sd) of the log of its factor; gray follows the water."""
 OWN_WORD = (0.0, 0.3)
 
 
@@ -81,8 +81,8 @@ def condition(word: str, supply: Supply) -> tuple[float, float]:
     """Mean and sd of the log factor of a condition on a supply before it was ever seen."""
     known = CONDITIONS.get(word)
     if known is None:
-        return OWN_WORD if supply.direction != FILLS else (0.0, 0.15)
-    return known.get(supply.name, (0.0, 0.05))
+        return OWN_WORD if supply.direction != FILLS else (0.0, 0.0)
+    return known.get(supply.name, (0.0, 0.0))
 
 
 def _between(small: float, large: float, size: float) -> float:

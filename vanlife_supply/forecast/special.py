@@ -10,6 +10,7 @@ Floats = NDArray[np.float64]
 _HALF_LOG_TAU = 0.9189385332046727
 _B = (0.319381530, -0.356563782, 1.781477937, -1.821255978, 1.330274429)
 _SHIFT_BELOW, _SHIFT = 3.0, 3
+_LOGIT, _LOGIT_CUBE = 1.5957691216, 0.0705659
 # Gauss–Hermite nodes and weights for a standard normal, three points.
 NODES = np.array([-1.7320508075688772, 0.0, 1.7320508075688772])
 NODE_WEIGHTS = np.array([1 / 6, 2 / 3, 1 / 6])
@@ -23,6 +24,18 @@ def normal_cdf(z: Floats) -> Floats:
     return np.where(z < 0, tail, 1.0 - tail)
 
 
+def quick_normal_cdf(z: Floats) -> Floats:
+    """Φ(z) by a logistic of a cubic, one exponential; absolute error under 4e-4 (after Page, 1977)."""
+    power = z * z
+    power *= -_LOGIT_CUBE
+    power -= _LOGIT
+    power *= z
+    np.minimum(power, 700.0, out=power)
+    np.exp(power, out=power)
+    power += 1.0
+    return np.reciprocal(power, out=power)
+
+
 def log_gamma(a: Floats) -> Floats:
     """ln Γ(a) for a > 0: Stirling's series after a shift by three; relative error under 1e-7."""
     b = a + 3.0
@@ -30,19 +43,23 @@ def log_gamma(a: Floats) -> Floats:
     return series - np.log(a * (a + 1.0) * (a + 2.0))
 
 
-def gamma_cdf(shape: Floats, x: Floats) -> Floats:
-    """Regularised lower incomplete gamma P(shape, x), broadcast; x ≥ 0, shape > 0; error under 2e-3.
+def gamma_cdf(shape: Floats, scale: Floats, amount: Floats) -> Floats:
+    """P(shape, scale × amount), the regularised lower incomplete gamma: (points, cells, atoms).
 
-    Wilson–Hilferty's cube root; shapes under 3 are first raised by P(a, x) = P(a+1, x) + x^a e^-x / Γ(a+1),
-    so the skew of a day or two of use is exact where it matters.
+    `shape` > 0 and `scale` (points, cells), `amount` ≥ 0 (cells, atoms). Error under 2.5e-3, under 1e-3 from a shape
+    of 6 on. Wilson–Hilferty's cube root, which separates; shapes under 3 are first raised by
+    P(a, x) = P(a + 1, x) + x^a e^-x / Γ(a + 1), so that the skew of a day or two of use is right where it matters.
     """
     small = shape < _SHIFT_BELOW
     raised = np.where(small, shape + _SHIFT, shape)
-    spread = 1.0 / (9.0 * raised)
-    with np.errstate(divide="ignore"):
-        value = normal_cdf((np.cbrt(x / raised) - 1.0 + spread) / np.sqrt(spread))
+    spread = np.sqrt(9.0 * raised)
+    z = np.cbrt(scale / raised)[:, :, None] * np.cbrt(amount)
+    z -= (1.0 - 1.0 / (9.0 * raised))[:, :, None]
+    z *= spread[:, :, None]
+    value = quick_normal_cdf(z)
     if small.any():
-        value = value + _head(np.where(small, shape, 1.0), x) * small
+        point, cell = np.nonzero(small)
+        value[point, cell] += _head(shape[point, cell][:, None], scale[point, cell][:, None] * amount[cell])
     return value
 
 
