@@ -16,16 +16,11 @@ from vanlife_supply.trip.search import Sweep
 FIRST_BUDGET, BUDGET = 20_000, 300_000
 """Labels spent on proving ties apart too, then on proving the cost alone."""
 ANY_WIDTH = BUDGET
-ROUNDS = (
-    (10, 8, BUDGET),
-    (10, ANY_WIDTH, 1000),
-    (20, ANY_WIDTH, 2000),
-    (30, 36, BUDGET),
-    (30, ANY_WIDTH, 6000),
-    (60, 36, BUDGET),
-)
+ROUNDS = ((12, 8, BUDGET), (10, ANY_WIDTH, 1000), (20, ANY_WIDTH, 4000), (40, 36, BUDGET))
 """(subgradient steps, widest label set, labels in all): a narrow beam finds a plan, a short search without limit of width
 proves it if the bound is good enough by then. Measured on the styles of tests/bench."""
+LAST_STEPS, LAST_BEAM = 120, 200
+"""Subgradient steps and labels kept once more before the last search, which long stays near many places come to."""
 TIES_ALTOGETHER = 0.003
 """No plan's ties add up to more (see `Ties.of`): the proof of a cost may be off by this, less than half a cent."""
 
@@ -76,6 +71,9 @@ class _Search:
         self._sweep(FIRST_BUDGET, FIRST_BUDGET)
         if not self.proven:
             self._slack = TIES_ALTOGETHER
+            self.shares.improve(LAST_STEPS, self._slack, self._out_of_time)
+            self._sweep(LAST_BEAM, BUDGET)
+        if not self.proven:
             self._sweep(BUDGET, BUDGET)
 
     @property
