@@ -84,6 +84,8 @@ def test_a_log_trip_that_exchanges_needs_the_size_of_a_container() -> None:
         ("nights = 4", "nights = 4.5", "[[stay]] 1: nights is 4.5"),
         ("nights = 4", "nights = -1", "[[stay]] 1: nights is -1"),
         ("nights = 4", "nights = 5000", "[[stay]] 1: nights is 5000"),
+        ("nights = 4", "nights = 0x1" + "0" * 5000, "[[stay]] 1: nights is a huge number"),
+        ("km = 80", "km = 1" + "0" * 400, "[[stay]] 1: km is a huge number"),
         ("nights = 4", "nigths = 4", "[[stay]] 1: nights is missing"),
         ("factor = { fresh = 1.2 }", "factor = { fresh = -1 }", "[[stay]] 1: factor: fresh is -1"),
         ("factor = { fresh = 1.2 }", "factor = 2", "[[stay]] 1: factor must be a table"),

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 from datetime import date, datetime
 
@@ -38,7 +37,7 @@ class Table:
             return default
         if isinstance(value, bool) or not isinstance(value, int | float):
             raise self.refuse(key, "it must be a number")
-        if not math.isfinite(value) or not least <= value <= most:
+        if not least <= value <= most:  # neither is nan
             bounds = f"from {least:g} to {most:g}" if most < MOST or value > most else f"{least:g} or more"
             raise self.refuse(key, f"it must be {bounds}")
         return float(value)
@@ -148,6 +147,8 @@ def _said(value: object) -> str:
         return "missing"
     if isinstance(value, bool):
         return str(value).lower()
+    if isinstance(value, int) and abs(value) > MOST:  # Python refuses to spell out very long ones
+        return "a huge number"
     shown = value if isinstance(value, str) else str(value)
     shown = ascii(shown)[1:-1] if not shown.isprintable() else shown
     shown = shown if len(shown) <= 40 else shown[:37] + "..."
