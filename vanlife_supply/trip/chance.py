@@ -14,6 +14,10 @@ from vanlife_supply.trip.model import Supply, Trip
 
 TOLERANCE = 1e-9
 """Slack on chances and stocks, so that rounding cannot decide (trip.toml, schema 1)."""
+_CERTAIN = 1e-12
+"""A spread below this share of the mean is none."""
+_LARGE_SHAPE = 1e5
+_NEAR = 1e-3
 _RATE_CELLS = 64
 _RATE_REACH_SD = 6.0
 
@@ -21,16 +25,32 @@ _RATE_REACH_SD = 6.0
 def gamma_cdf(shape: float, x: float) -> float:
     """P(X ≤ x) for a gamma variable of that shape and scale 1: the regularised lower incomplete gamma function.
 
-    Series below shape + 1, continued fraction (modified Lentz) above: Abramowitz & Stegun 6.5.29 and 6.5.31.
+    Series below shape + 1, continued fraction (modified Lentz) above: Abramowitz & Stegun 6.5.29 and 6.5.31; for large
+    shapes, where those lose digits, Temme's uniform expansion (DLMF 8.12.3-8.12.4, first term).
     """
     if x <= 0.0:
         return 0.0
-    if math.isinf(x):
-        return 1.0
+    if shape > _LARGE_SHAPE:
+        return _nearly_normal(shape, x / shape)
     front = math.exp(shape * math.log(x) - x - math.lgamma(shape))
     if x < shape + 1.0:
         return min(1.0, front * _series(shape, x))
     return max(0.0, 1.0 - front * _fraction(shape, x))
+
+
+def _nearly_normal(shape: float, ratio: float) -> float:
+    """P(X ≤ ratio · shape) for a shape so large that one correction to the normal law leaves less than 1e-10."""
+    if math.isinf(ratio) or math.isinf(shape):
+        return 1.0 if ratio >= 1.0 else 0.0
+    off = ratio - 1.0
+    if abs(off) < _NEAR:
+        eta = off * (1.0 - off / 3.0 + 7.0 * off * off / 36.0 - 73.0 * off**3 / 540.0)
+        correction = -1.0 / 3.0 + eta / 12.0 - 2.0 * eta * eta / 135.0
+    else:
+        eta = math.copysign(math.sqrt(2.0 * (off - math.log(ratio))), off)
+        correction = 1.0 / off - 1.0 / eta
+    bell = math.exp(-0.5 * shape * eta * eta) / math.sqrt(2.0 * math.pi * shape)
+    return min(1.0, max(0.0, 0.5 * math.erfc(-eta * math.sqrt(shape / 2.0)) - bell * correction))
 
 
 def _series(shape: float, x: float) -> float:
@@ -145,7 +165,7 @@ class GammaLaw:
 def _holds(mu: float, variance: float, room: float) -> float:
     if room < 0.0:
         return 0.0
-    if variance <= 0.0:
+    if variance <= (_CERTAIN * mu) ** 2:
         return 1.0 if mu <= room else 0.0
     return gamma_cdf(mu * mu / variance, room * mu / variance)
 
