@@ -354,3 +354,26 @@ def test_the_bad_samples_are_refused(shared: Path, log: Logbook, name: str) -> N
     with pytest.raises(Refusal, match="must name the columns"):
         trade.take_in(log, (shared / "samples" / "csv_bad" / f"{name}.csv").read_bytes(), NOW)
     assert log.entries() == ()
+
+
+def test_a_fill_larger_than_the_room_is_questioned(log: Logbook) -> None:
+    """Five gallons into jugs that were filled an hour ago cannot be; after a week they can."""
+    full = "2026-05-01T08:00,fill,fresh,,,full,,,,,a"
+    done = take(log, full, "2026-05-01T09:00,fill,fresh,5,gal,,,,,,b", "2026-05-08T09:00,fill,fresh,5,gal,,,,,,c")
+    assert done.added == 3 and "line 3" in done.notes[0] and "room" in done.notes[0]
+    assert {e.id: bool(e.questioned) for e in log.entries()} == {"a": False, "b": True, "c": False}
+
+
+def test_a_fill_into_what_was_never_known_is_not_questioned(log: Logbook) -> None:
+    """Where nothing was said of a level, no fill that fits the brim is odd; where one jug ran out, it has room."""
+    take(log, "2026-05-01T08:00,fill,fresh,13,gal,,,,,,a")
+    take(log, "2026-05-02T08:00,fill,fresh,,,full,,,,,b,,,,,,,,", "2026-05-02T09:00,next,fresh,,,,,,,,c,jug 1,,,,,,,",
+         "2026-05-02T09:30,fill,fresh,6.5,gal,,,,,,d,jug 1,,,,,,,", head=FULL_HEAD)  # fmt: skip
+    assert not any(e.questioned for e in log.entries())
+
+
+def test_a_meter_may_say_a_little_too_much(log: Logbook) -> None:
+    """7.2 gal by the meter to the top of a 7 gal jug, and 20.5 lb by the scale in a full cylinder, are no mistakes."""
+    take(log, "2026-05-01T08:00,fill,fresh,7.2,gal,full,,,,,a,jug 1,,,,,,,",
+         "2026-05-01T08:00,reading,propane,20.5,lb,,scale,,,,b,,,,,,,,", head=FULL_HEAD)  # fmt: skip
+    assert not any(e.questioned for e in log.entries())

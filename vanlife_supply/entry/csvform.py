@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
+import re
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field, replace
 from typing import ParamSpec, TypeVar
@@ -31,6 +32,10 @@ _PLAIN = ("time", "kind", "amount", "paid", "until")
 _NEEDS_AMOUNT = (m.USE, m.READING, m.SPILL, m.PEOPLE)
 _NO_AMOUNT = (m.NEXT, m.RAN_OUT, m.ASIDE, m.CONDITION, m.LIMIT, m.NOTE)
 _LONGEST = 2000
+MEASURED_OVER = 1.05
+"""How far a measured full one may come out above its brim: common practice, no source."""
+_QUOTED = re.compile('[,"\r\n]')
+_UNKEEPABLE = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f]")
 MOST_FAULTS = 20
 
 
@@ -125,7 +130,8 @@ def _take(
 
 def entry_of(cells: dict[str, str], rig: Rig, rig_at: Callable[[float], Rig]) -> tuple[Entry, str]:
     """The cells of one row → its entry, and what was assumed of its time. CellFault for what is malformed."""
-    texts = {name: _text(name, cells.get(name, "")) for name in COLUMNS}
+    texts = dict.fromkeys(COLUMNS, "")
+    texts.update((name, _text(name, cell)) for name, cell in cells.items() if cell)
     at, slack_h, note = _time(texts, rig, "zone" in cells)
     kind = texts["kind"].strip().lower()
     if kind not in m.LOG_KINDS:
@@ -142,16 +148,21 @@ def entry_of(cells: dict[str, str], rig: Rig, rig_at: Callable[[float], Rig]) ->
         slack_h=slack_h, recorded=at.epoch,
     )  # fmt: skip
     _refuse_lacking(entry)
-    return replace(entry, questioned=implausible(entry, then)), note
+    odd = implausible(entry, then)
+    return (replace(entry, questioned=odd) if odd else entry), note
 
 
 def implausible(entry: Entry, rig: Rig) -> str:
-    """Why a well-formed row may still be a mistake, "" if nothing speaks against it."""
+    """Why a well-formed row may still be a mistake, "" if nothing speaks against it.
+
+    A meter or a scale may say a little more than the brim of what is just full.
+    """
     if not entry.supply or entry.said is None:
         return ""
-    holder = replace(entry, container=entry.into) if entry.kind == m.POUR else entry
+    measured = entry.to == m.FULL or entry.method == "scale" or entry.unit in GROSS
+    amount = Amount(entry.said.value / (MEASURED_OVER if measured else 1.0), entry.unit)
     try:
-        return doubt(entry.said, holder, rig)
+        return doubt(amount, replace(entry, container=entry.into) if entry.kind == m.POUR else entry, rig)
     except Refusal:
         return "more than fits" if entry.unit not in GROSS else "not a weight it can have"
 
@@ -159,7 +170,7 @@ def implausible(entry: Entry, rig: Rig) -> str:
 def _text(column: str, cell: str) -> str:
     if len(cell) > _LONGEST:
         raise CellFault(column, f"it is over {_LONGEST} characters long")
-    if any((ord(ch) < 32 and ch not in "\t\r\n") or ord(ch) == 127 for ch in cell):
+    if _UNKEEPABLE.search(cell):
         raise CellFault(column, "it has a character that cannot be kept")
     return cell
 
@@ -332,7 +343,7 @@ def _guarded(cells: Sequence[str], guard: bool) -> Sequence[str]:
 
 
 def _quoted(cell: str) -> str:
-    if any(ch in cell for ch in ',"\r\n') or cell != cell.strip():
+    if _QUOTED.search(cell) or cell != cell.strip():
         return '"' + cell.replace('"', '""') + '"'
     return cell
 

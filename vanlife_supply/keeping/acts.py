@@ -10,7 +10,7 @@ from vanlife_supply.entry import model as m
 from vanlife_supply.entry.build import Typed, build
 from vanlife_supply.entry.model import Entry
 from vanlife_supply.keeping import ids
-from vanlife_supply.logbook import Act, Logbook
+from vanlife_supply.logbook import Act, Logbook, rig_of
 from vanlife_supply.moment import Moment, read_when
 from vanlife_supply.refusal import Refusal
 from vanlife_supply.rig.model import Arrangement, Rig
@@ -281,8 +281,7 @@ def fits(entries: Iterable[Entry], loaded: Sequence[Arrangement]) -> list[str]:
     for e in entries:
         if not e.supply:
             continue
-        rig = next((a.rig for a in reversed(loaded) if a.since <= e.at.epoch), loaded[0].rig)
-        for name in _lacking(e, rig):
+        for name in _lacking(e, rig_of(loaded, e.at.epoch)):
             lacking[name] = lacking.get(name, 0) + 1
     return [f"{count} entries name {name}, which the rig of their time lacks" for name, count in lacking.items()]
 

@@ -4,14 +4,18 @@ from __future__ import annotations
 
 from collections import Counter
 from dataclasses import dataclass, replace
+from functools import partial
 
 from vanlife_supply.entry import csvform
 from vanlife_supply.entry import model as m
 from vanlife_supply.entry.model import Entry
+from vanlife_supply.entry.room import NO_ROOM, overfull
 from vanlife_supply.keeping.acts import record
-from vanlife_supply.logbook import Logbook
+from vanlife_supply.logbook import Logbook, rig_of
 from vanlife_supply.moment import Moment
 from vanlife_supply.refusal import Refusal
+
+_ID = csvform.COLUMNS.index("id")
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,7 +30,7 @@ class TakenIn:
 def take_in(book: Logbook, data: bytes, now: Moment, *, check: bool = False) -> TakenIn:
     """Import the bytes of a log.csv. Refusal with line and column of the first faults, and then nothing is kept."""
     text, how = csvform.decode(data)
-    parsed = csvform.read(text, book.rig(), book.rig)
+    parsed = csvform.read(text, book.rig(), partial(rig_of, book.arrangements()))
     fresh, lines, clashes = _new_rows(book, parsed)
     faults = parsed.faults + clashes
     if faults:
@@ -34,6 +38,7 @@ def take_in(book: Logbook, data: bytes, now: Moment, *, check: bool = False) -> 
         more = f"\n… and {len(faults) - len(shown)} more" if len(faults) > len(shown) else ""
         count = "one fault" if len(faults) == 1 else f"{len(faults)} faults"
         raise Refusal(f"Nothing was imported, the file has {count}:\n" + "\n".join(shown) + more)
+    fresh = _doubted(book, fresh)
     if fresh and not check:
         record(book, fresh, now)
     asked = [(line, e.questioned) for e, line in zip(fresh, lines, strict=True) if e.questioned]
@@ -70,7 +75,21 @@ def _new_rows(book: Logbook, parsed: csvform.Parsed) -> tuple[list[Entry], list[
 
 
 def _content(entry: Entry, currency: str) -> tuple[str, ...]:
-    return tuple(csvform.cells_of(replace(entry, id=""), currency))
+    cells = csvform.cells_of(entry, currency)
+    return (*cells[:_ID], *cells[_ID + 1 :])
+
+
+def _doubted(book: Logbook, fresh: list[Entry]) -> list[Entry]:
+    """The new rows, those questioned that fill in more than there was room for."""
+    if not any(e.kind == m.FILL and e.amount is not None for e in fresh):
+        return fresh
+    places = {id(e): i for i, e in enumerate(fresh)}
+    whole = sorted([*book.entries(), *fresh], key=m.order)
+    result = list(fresh)
+    for entry, odd in zip(whole, overfull(whole, book.arrangements()), strict=True):
+        if odd and id(entry) in places:
+            result[places[id(entry)]] = replace(entry, questioned=NO_ROOM)
+    return result
 
 
 def give_out(book: Logbook, *, guard: bool = False) -> str:

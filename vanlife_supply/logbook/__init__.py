@@ -1,5 +1,5 @@
 """The log's SQLite file: the only floor that knows the database."""
 
-from vanlife_supply.logbook.book import Act, Logbook
+from vanlife_supply.logbook.book import Act, Logbook, rig_of
 
-__all__ = ["Act", "Logbook"]
+__all__ = ["Act", "Logbook", "rig_of"]

@@ -148,7 +148,7 @@ class Logbook:
             raise Refusal("No rig is loaded yet: describe your vehicle in rig.toml, then: rig load rig.toml")
         if epoch is None:
             return loaded[-1].rig
-        return next((a.rig for a in reversed(loaded) if a.since <= epoch), loaded[0].rig)
+        return rig_of(loaded, epoch)
 
     def rig_text(self) -> str | None:
         """The rig.toml of the last load in force."""
@@ -300,6 +300,11 @@ class Logbook:
             self._con.execute("DELETE FROM belief")
             check()
         return added["entry"]
+
+
+def rig_of(loaded: Sequence[Arrangement], epoch: float) -> Rig:
+    """The rig that stood at that time; the first one holds for all times before."""
+    return next((a.rig for a in reversed(loaded) if a.since <= epoch), loaded[0].rig)
 
 
 def _arranged(rows: Iterable[tuple[float | None, str]], zone: str) -> tuple[Arrangement, ...]:

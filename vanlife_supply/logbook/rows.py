@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from typing import Any
 
 from vanlife_supply.entry.model import Entry
@@ -47,5 +46,4 @@ def entry_of(row: Row) -> Entry:
 
 def entries_of(rows: list[Row]) -> tuple[Entry, ...]:
     """Many rows at once."""
-    make: Callable[[Row], Entry] = entry_of
-    return tuple(map(make, rows))
+    return tuple(map(entry_of, rows))
