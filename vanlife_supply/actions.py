@@ -34,6 +34,8 @@ ACTIONS: tuple[Action, ...] = (
     Action("undo", ("z",), "undo", "Takes the last thing back and says what it was.", row=1),
     Action("redo", ("y",), "undo the undo", "Notes again what was just taken back."),
     Action("say", ("s",), "say it", "Type what happened in words: filled water b 5 3.50 last night.", row=2),
+    Action("stop", ("o",), "at a stop", "Gray, water, propane, alcohol, paid: all of a stop in one round.", row=2),
+    Action("catch_up", ("k",), "catch up", "After days of silence: filled? dumped? what is left now?"),
     Action("spans", ("h",), "heater/guest/away", "Heater, guests, away, hot, cold or saving: on, off, until when.", row=2),
     Action("entries", ("e",), "entries", "Everything noted: mend it, take it out, settle what looks odd.", row=2),
     Action("more", ("m", "question_mark", "f1"), "more", "This list of keys.", row=2),

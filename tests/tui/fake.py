@@ -34,8 +34,9 @@ class FakeDesk:
         return str(self.changes)
 
     def forecast(self) -> Forecast:
-        """The invented forecast."""
-        return forecast()
+        """The invented forecast, of what the rig carries."""
+        carried = {s.name for s in self.rig.supplies} if self.rig else set()
+        return replace(forecast(), supplies=tuple(s for s in forecast().supplies if s.supply in carried))
 
     def outside(self, entry: Entry) -> None:
         """Another program writes."""

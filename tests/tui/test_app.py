@@ -10,7 +10,7 @@ import pytest
 from textual.pilot import Pilot
 
 from tests.tui.fake import FakeDesk, fake
-from tests.tui.walk import SIZES, golden, opened, press, screen, settled
+from tests.tui.walk import SIZES, golden, opened, press, screen, settled, type_in
 from tests.wording.example import NOW
 from vanlife_supply.actions import ACTIONS, ENTRIES, FIRST, PAGE, key_name, on_screen
 from vanlife_supply.entry.build import Typed, build
@@ -88,11 +88,11 @@ def test_wrong_letter_names_the_right_ones() -> None:
     """A wrong letter notes nothing, changes nothing, and the right ones stand there."""
 
     async def steps(pilot: Pilot[int], desk: FakeDesk) -> None:
-        await press(pilot, "f k")
+        await press(pilot, "f j")
         shown = screen(pilot)
-        assert "'k' means nothing here" in shown and "w water" in shown and "p propane" in shown
-        await press(pilot, "escape k")
-        assert "'k' means nothing here" in screen(pilot)
+        assert "'j' means nothing here" in shown and "w water" in shown and "p propane" in shown
+        await press(pilot, "escape j")
+        assert "'j' means nothing here" in screen(pilot)
         assert desk.kept == []
 
     walk(steps)
@@ -183,12 +183,100 @@ def test_entries_mend_take_out_settle() -> None:
     walk(steps)
 
 
+def test_a_stop_in_one_round() -> None:
+    """Time and place once, Enter takes gray and water as done, alcohol is skipped, propane in pounds: one act."""
+
+    async def steps(pilot: Pilot[int], desk: FakeDesk) -> None:
+        await press(pilot, "o")
+        await type_in(pilot, "1h ago, Riverside")
+        await press(pilot, "enter enter")
+        await type_in(pilot, "9 gal $3")
+        assert "Added 9 gal of water" in screen(pilot)
+        await press(pilot, "enter enter")
+        await type_in(pilot, "12 lb")
+        await press(pilot, "enter")
+        assert [(e.kind, e.supply, e.place) for e in desk.kept] == [
+            ("dump", "grey", "Riverside"), ("fill", "fresh", "Riverside"), ("fill", "propane", "Riverside"),
+        ]  # fmt: skip
+        assert {e.at.local().hour for e in desk.kept} == {18}
+        assert desk.kept[1].paid == 300
+        assert "And 2 more" in screen(pilot)
+
+    walk(steps)
+
+
+def test_catching_up_in_three_questions() -> None:
+    """Filled, dumped, what is in each jug; Enter alone says no; Esc leaves with nothing noted."""
+
+    async def steps(pilot: Pilot[int], desk: FakeDesk) -> None:
+        await press(pilot, "k escape")
+        assert desk.kept == []
+        await press(pilot, "k t u e enter enter")
+        await type_in(pilot, "a empty, b half")
+        await press(pilot, "enter")
+        assert [(e.kind, e.container, e.amount) for e in desk.kept] == [
+            ("fill", "", None), ("reading", "jug A", 0.0), ("reading", "jug B", 50.0),
+        ]  # fmt: skip
+
+    walk(steps)
+
+
+def test_set_up_in_a_few_lines() -> None:
+    """From nothing to a rig with what is in it: seven lines, each ended by Enter, no other keys than the words."""
+    answers = (
+        "1 and a dog 50 lb", "7 gal half, 5 gal full", "sunday", "10", "6 gal, 2 in it", "2 x 1.2 L full, can 1 gal half",
+        "20 lb TW 17.1 weighs 24.3",
+    )  # fmt: skip
+
+    async def steps(pilot: Pilot[int], desk: FakeDesk) -> None:
+        assert "What do you carry?" in screen(pilot)
+        for answer in answers:
+            await type_in(pilot, answer)
+            await press(pilot, "enter")
+        assert "Count on" in screen(pilot)
+        assert desk.rig is not None
+        assert [c.label for c in desk.rig.of("fresh")] == ["7 gal jug", "5 gal jug"]
+        assert [(e.kind, e.container) for e in desk.kept[:2]] == [("fill", ""), ("reading", "7 gal jug")]
+
+    walk(steps, FakeDesk(None))
+
+
+def test_set_up_takes_dont_know_everywhere() -> None:
+    """Every line may stay empty or say don't know; only something to carry is asked for, in words."""
+
+    async def steps(pilot: Pilot[int], desk: FakeDesk) -> None:
+        await press(pilot, "enter")
+        await type_in(pilot, "two jugs")
+        await press(pilot, "enter")
+        assert "has no size" in screen(pilot)
+        for _ in "two jugs":
+            await pilot.press("backspace")
+        await press(pilot, "enter")
+        assert "Gray" in screen(pilot)
+        await type_in(pilot, "6 gal don't know")
+        await press(pilot, "enter enter enter")
+        assert desk.rig is not None and [s.name for s in desk.rig.supplies] == ["grey"]
+        assert desk.kept == []
+
+    walk(steps, FakeDesk(None))
+
+
+def test_leaving_set_up_keeps_nothing() -> None:
+    """Esc on the first line leaves the app without a rig."""
+
+    async def steps(pilot: Pilot[int], desk: FakeDesk) -> None:
+        await press(pilot, "escape")
+        assert desk.rig is None and pilot.app._exit
+
+    walk(steps, FakeDesk(None))
+
+
 def test_look_closer_and_back() -> None:
     """A supply's letter opens it, digits open the things to do, m the keys; Esc comes back."""
 
     async def steps(pilot: Pilot[int], desk: FakeDesk) -> None:
         pages = {"w": "Out about", "g": "Full about", "a": "canister 2", "p": "guess", "m": "Press the letter"}
-        for key, said in {**pages, "1": "keep 1 gal", "2": "One entry", "3": "Weighing"}.items():
+        for key, said in {**pages, "1": "keep 1 gal", "2": "Noted so far", "3": "Weighing"}.items():
             await press(pilot, key)
             assert said in " ".join(screen(pilot).split()), key
             await press(pilot, "down up escape")
@@ -208,7 +296,7 @@ def test_quit() -> None:
 
 
 WALKED = {
-    FIRST: ["f", "d", "n", "x", "r", "u", "z", "y", "s", "h", "e", "m", "q", "1", "2", "3", "w", "g", "a", "p"],
+    FIRST: ["f", "d", "n", "x", "r", "u", "z", "y", "s", "o", "k", "h", "e", "m", "q", "1", "2", "3", "w", "g", "a", "p"],
     PAGE: ["up", "down", "escape"],
     ENTRIES: ["m", "x", "r"],
 }
@@ -281,7 +369,7 @@ def test_colours_are_there_otherwise() -> None:
 def test_any_keys_any_size() -> None:
     """Pressing anything at any size, one cell by one up to 200 by 60, leaves the app standing (fixed seed)."""
     draw = random.Random(7)
-    keys = [*"fdnxruzyshem123wgapqkbc.5 ", "enter", "enter", "escape", "backspace", "up", "down", "left", "right", "f1"]
+    keys = [*"fdnxruzyshem123wgapqjbcko.5 ", "enter", "enter", "escape", "backspace", "up", "down", "left", "right", "f1"]
     keys.remove("q")
 
     async def steps(pilot: Pilot[int], desk: FakeDesk) -> None:

@@ -8,6 +8,7 @@ from contextlib import asynccontextmanager
 from pathlib import Path
 
 from textual.pilot import Pilot
+from textual.widgets import Input
 
 from tests.tui.fake import FakeDesk, clock
 from vanlife_supply.tui.shell import SupplyApp
@@ -37,6 +38,12 @@ async def press(pilot: Pilot[int], keys: str) -> None:
     """Presses `f w b enter`: letters and names of keys with blanks between."""
     await pilot.press(*keys.split())
     await settled(pilot)
+
+
+async def type_in(pilot: Pilot[int], text: str) -> None:
+    """Puts a whole line into the field that has the focus (each key would cost a tenth of a second)."""
+    pilot.app.screen.query_one(Input).insert_text_at_cursor(text)
+    await pilot.pause()
 
 
 def screen(pilot: Pilot[int]) -> str:

@@ -203,7 +203,7 @@ def test_same_letter_for_a_supply_everywhere() -> None:
     """w g a p for the four, a free letter for what the owner adds."""
     assert supply_letters(rig()) == {"w": "fresh", "g": "grey", "a": "stove_fuel", "p": "propane"}
     own = read_rig('[[supply]]\nname = "oil"\ndirection = "empties"\n[[container]]\nsupply = "oil"\ncapacity = "1 gal"\n')
-    assert supply_letters(own) == {"o": "oil"}
+    assert supply_letters(own) == {"i": "oil"}
 
 
 def test_a_limit_alone_is_said_as_a_date() -> None:

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import asyncio
 import os
 from collections.abc import Callable
+from contextlib import suppress
 from dataclasses import dataclass
 from typing import ClassVar
 
@@ -21,7 +23,7 @@ from vanlife_supply.tui.noting import store
 from vanlife_supply.tui.screens.first import FirstScreen
 from vanlife_supply.tui.theme import DARK, LIGHT
 
-POLL_S = 0.8
+POLL_S = 0.9
 """How often another program's writing is looked for."""
 STALE_S = 1800.0
 """A forecast older than this is made anew, unasked."""
@@ -81,7 +83,7 @@ class SupplyApp(App[int]):
         self.register_theme(LIGHT)
         self.theme = DARK.name
         self.push_screen(self._first)
-        self.set_interval(POLL_S, self._look_for_changes)
+        self._poll()
         if self.known.rig is None:
             self._set_up()
         else:
@@ -89,18 +91,21 @@ class SupplyApp(App[int]):
 
     def _set_up(self) -> None:
         """Asks what is carried, once."""
-        from vanlife_supply.tui.screens.setup import SetupScreen
-        from vanlife_supply.tui.telling import Told, first_entries, to_toml
+        from vanlife_supply.tui.screens.setup import setup, told_of
+        from vanlife_supply.tui.telling import first_entries, to_toml
 
-        def kept(told: Told | None) -> None:
-            if told is not None:
-                self.desk.load_rig(to_toml(told))
-                entries = first_entries(told)
-                if entries:
-                    self.desk.record(entries)
-                self.reload()
+        def kept(answers: list[str] | None) -> None:
+            if answers is None:
+                self.exit()
+                return
+            told = told_of(answers, self.local_zone())
+            self.desk.load_rig(to_toml(told))
+            entries = first_entries(told)
+            if entries:
+                self.desk.record(entries)
+            self.reload()
 
-        self.push_screen(SetupScreen(), kept)
+        self.push_screen(setup(self.now), kept)
 
     def local_zone(self) -> str:
         """The time zone of this computer, where it can be told; else the one the clock was given in."""
@@ -135,14 +140,20 @@ class SupplyApp(App[int]):
             self.forecast = made.forecast
         self._first.forecast_changed(made.fault)
 
-    def _look_for_changes(self) -> None:
-        """Reads again when another program has written, or when the forecast has grown old."""
-        old = self.forecast is not None and self.now().epoch - self.forecast.as_of.epoch > STALE_S
-        if self.desk.version() != self._version or old:
-            self.reload()
+    def _poll(self) -> None:
+        """Looks for what another program has written, and for a forecast grown old.
+
+        A bare timer of the event loop: one of Textual's would wake far more of the app each time.
+        """
+        with suppress(Refusal):
+            old = self.forecast is not None and self.now().epoch - self.forecast.as_of.epoch > STALE_S
+            if old or self.desk.version() != self._version:
+                self.call_later(self.reload)
+        self._next_look = asyncio.get_running_loop().call_later(POLL_S, self._poll)
 
     def on_unmount(self) -> None:
         """The log is closed with the app."""
+        self._next_look.cancel()
         self.desk.close()
 
 

@@ -6,7 +6,7 @@ from vanlife_supply.rig.model import FRESH, GREY, PROPANE, STOVE_FUEL, Rig
 
 _NAMES = {FRESH: "Water", STOVE_FUEL: "Alcohol", PROPANE: "Propane"}
 _LETTERS = {FRESH: "w", GREY: "g", STOVE_FUEL: "a", PROPANE: "p"}
-_FREE = "jkloi"
+_FREE = "jil"
 """Letters that no action uses, for supplies the owner adds."""
 
 

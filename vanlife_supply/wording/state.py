@@ -58,7 +58,7 @@ def short_container(c: ContainerOutlook, outlook: SupplyOutlook, rig: Rig) -> st
 
 
 def state_words(c: ContainerOutlook, outlook: SupplyOutlook, rig: Rig) -> str:
-    """`full`, `empty`, `open, about 2.5`, `set aside (frozen)`, `not known`; gray: `2.9 in it`."""
+    """`full`, `empty`, `open, about 2.5`, `set aside (frozen)`, `not known`; gray: `with about 2.9 in it`."""
     its = rig.supply(outlook.supply)
     if c.state == "aside":
         return f"set aside ({c.why})" if c.why else "set aside"
@@ -67,4 +67,4 @@ def state_words(c: ContainerOutlook, outlook: SupplyOutlook, rig: Rig) -> str:
     if c.level is None or c.level.p50 is None:
         return "not known"
     told = bare(c.level.p50, its)
-    return f"about {told} in it" if outlook.direction == FILLS else f"open, about {told}"
+    return f"with about {told} in it" if outlook.direction == FILLS else f"open, about {told}"

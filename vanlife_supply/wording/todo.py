@@ -12,6 +12,7 @@ from vanlife_supply.wording.warn import warning_cure, warning_text
 
 MOST = 3
 _PRESSING = {"full-before-dump", "out-before-fill"}
+_SILENT_DAYS = 5.0
 _OLD_DAYS = 14.0
 """A guess older than this is worth a look: common practice, no source."""
 
@@ -31,8 +32,15 @@ def things_to_do(forecast: Forecast, rig: Rig) -> list[Todo]:
     """Warnings first, then the one look that would help most."""
     found = [_from_warning(w, forecast, rig) for w in forecast.warnings]
     known = {t.supply for t in found}
+    found += _silence(forecast)
     found += [_look(s, forecast, rig) for s in _unsure(forecast) if s.supply not in known]
     return found[:MOST]
+
+
+def _silence(forecast: Forecast) -> list[Todo]:
+    days = 0.0 if forecast.last_entry is None else (forecast.as_of.epoch - forecast.last_entry) / 86_400
+    told = f"Nothing was noted for {days:.0f} days. k catches up: three short questions."
+    return [Todo("", told)] if days >= _SILENT_DAYS else []
 
 
 def _from_warning(w: Warning, forecast: Forecast, rig: Rig) -> Todo:

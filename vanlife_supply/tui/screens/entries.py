@@ -33,9 +33,9 @@ class EntriesScreen(Screen[None]):
         Binding(",".join(a.keys), f"do('{a.id}')", a.words, show=False) for a in (*on_screen(PAGE), *on_screen(ENTRIES))
     ]
 
-    def __init__(self) -> None:
+    def __init__(self, at: str = "") -> None:
         super().__init__()
-        self._at = 0
+        self._at = next((i for i, e in enumerate(self._entries()) if e.id == at), 0)
         self._message = ""
 
     @property

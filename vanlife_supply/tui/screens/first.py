@@ -26,6 +26,7 @@ from vanlife_supply.wording.entries import effect, noted, redone, undone
 from vanlife_supply.wording.todo import things_to_do
 
 if TYPE_CHECKING:
+    from vanlife_supply.tui.screens.rounds import Asked
     from vanlife_supply.tui.shell import SupplyApp
 
 Words = Callable[[tuple[Entry, ...], Rig, Moment], str]
@@ -121,12 +122,13 @@ class FirstScreen(Screen[None]):
         except Refusal as fault:
             self._message = (str(fault),)
 
-    def note(self, typed: Typed) -> None:
-        """Keeps what was typed, says so at once and what it did as soon as that is worked out."""
+    def note(self, *typed: Typed) -> None:
+        """Keeps what was typed as one act, says so at once and what it did as soon as that is worked out."""
         before = self.own.forecast
-        kept = self.own.desk.record((typed,))[0]
-        self._message = (f"{noted(kept, self.own.rig, self.own.now())}  z takes it back.",)
-        self._waits = before, kept.supply
+        kept = self.own.desk.record(typed)
+        more = f" And {len(kept) - 1} more." if len(kept) > 1 else ""
+        self._message = (f"{noted(kept[0], self.own.rig, self.own.now())}{more}  z takes it back.",)
+        self._waits = before, kept[0].supply
         self.own.reload()
 
     def action_do(self, name: str, *rest: str) -> None:
@@ -174,9 +176,12 @@ class FirstScreen(Screen[None]):
 
     def do_entries(self) -> None:
         """Everything noted."""
+        self._open_entries("")
+
+    def _open_entries(self, at: str) -> None:
         from vanlife_supply.tui.screens.entries import EntriesScreen
 
-        self.app.push_screen(EntriesScreen())
+        self.app.push_screen(EntriesScreen(at))
 
     def do_more(self) -> None:
         """All keys."""
@@ -224,8 +229,39 @@ class FirstScreen(Screen[None]):
 
         forecast = self.own.forecast
         todo = things_to_do(forecast, self.own.rig) if forecast else []
-        if index < len(todo):
+        if index >= len(todo):
+            return
+        asked = todo[index].warning
+        if asked and asked.entry:
+            self._open_entries(asked.entry)
+        else:
             self.app.push_screen(thing_page(self.own, todo[index]))
+
+    def do_stop(self) -> None:
+        """Everything done at a stop, in one round."""
+        from vanlife_supply.tui.screens.rounds import stop_round
+
+        self._ask_round("At a stop", stop_round(self.own.rig))
+
+    def do_catch_up(self) -> None:
+        """What happened in days of silence."""
+        from vanlife_supply.tui.screens.rounds import catch_up_round
+
+        self._ask_round("Catching up", catch_up_round(self.own.rig))
+
+    def _ask_round(self, title: str, round_: tuple[Asked, ...]) -> None:
+        from vanlife_supply.tui.screens.rounds import asking, said_in
+
+        def answered(answers: list[str] | None) -> None:
+            try:
+                said = said_in(round_, answers or [], self.own.rig, self.own.now())
+                if said:
+                    self.note(*said)
+            except Refusal as fault:
+                self._message = (str(fault),)
+            self.show()
+
+        self.app.push_screen(asking(title, round_, self.own.rig, self.own.now), answered)
 
     def do_spans(self) -> None:
         """Heater, guests, away: on, off, until when."""

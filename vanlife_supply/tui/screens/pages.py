@@ -99,11 +99,6 @@ def _thing(app: SupplyApp, todo: Todo) -> Content:
     def content(width: int) -> list[Line]:
         lines = wrap(f" {todo.text}", width - 1, "strong", " ") if todo.text else []
         lines += [*wrap(f" {todo.cure}", width - 1, "", " "), BLANK]
-        if todo.warning and todo.warning.entry:
-            odd = [e for e in app.known.entries if e.id == todo.warning.entry]
-            for e in odd:
-                told = f" {entry_full(e, app.rig, app.now())}: {e.questioned}."
-                lines += wrap(f"{told} In the list (e) it can be mended, taken out or called right.", width - 1, "", " ")
         outlook = app.forecast.supply(todo.supply) if app.forecast and todo.supply else None
         return lines + (closer(app, outlook, width) if outlook else [])
 

@@ -1,0 +1,86 @@
+"""The app on a real log: what it writes is on the disk, what others write it sees, what it shows is freshly worked out."""
+
+from __future__ import annotations
+
+import asyncio
+from pathlib import Path
+
+import pytest
+
+from tests.tui.walk import press, screen, settled, type_in
+from tests.wording.example import NOW, RIG_TOML
+from vanlife_supply import keeping
+from vanlife_supply.entry.build import Typed
+from vanlife_supply.logbook import Logbook
+from vanlife_supply.moment import Moment
+from vanlife_supply.refusal import NOT_OURS, Refusal
+from vanlife_supply.tui.app import run
+from vanlife_supply.tui.desk import LogDesk
+from vanlife_supply.tui.shell import SupplyApp
+
+
+def clock() -> Moment:
+    """The invented now."""
+    return NOW
+
+
+def note(path: Path, *said: Typed) -> None:
+    """What the command line would write, through a connection of its own."""
+    with Logbook.open(path) as book:
+        keeping.record(book, [keeping.noted(book, typed, NOW) for typed in said], NOW)
+
+
+def test_from_nothing_to_a_forecast_and_back(tmp_path: Path) -> None:
+    """Set-up, the first forecast, a fill that changes it, an undo that restores it."""
+    path = tmp_path / "log.db"
+
+    async def steps() -> None:
+        app = SupplyApp(LogDesk(str(path), clock), clock)
+        async with app.run_test(size=(80, 24)) as pilot:
+            await settled(pilot)
+            for answer in ("1", "7 gal half, 5 gal full", "sunday", "10", "6 gal, 2 in it", "", "20 lb TW 17.1 weighs 24.3"):
+                await type_in(pilot, answer)
+                await press(pilot, "enter")
+            before = screen(pilot)
+            assert "Count on" in before and "7 lb" in before
+            await press(pilot, "d enter")
+            assert "Noted: dumped gray empty" in screen(pilot)
+            assert app.forecast is not None and app.forecast.first is not None
+            await press(pilot, "z escape")
+            assert screen(pilot) == before
+
+    asyncio.run(steps())
+    with Logbook.open(path) as book:
+        assert [e.kind for e in book.entries()] == ["fill", "reading", "reading", "reading"]
+
+
+def test_sees_the_command_line(tmp_path: Path) -> None:
+    """What another connection writes while the app is open is shown; nothing is read again when nothing was written."""
+    path = tmp_path / "log.db"
+    with Logbook.open(path) as book:
+        keeping.load_rig(book, RIG_TOML, NOW)
+
+    async def steps() -> None:
+        app = SupplyApp(LogDesk(str(path), clock), clock)
+        async with app.run_test(size=(80, 24)) as pilot:
+            await settled(pilot)
+            assert "Nothing is known yet" in screen(pilot)
+            note(path, Typed("fill", "water"), Typed("dump", "gray"))
+            await pilot.pause(1.2)
+            await settled(pilot)
+            assert "Count on" in screen(pilot)
+            turn = app._turn
+            await pilot.pause(2.0)
+            assert app._turn == turn
+
+    asyncio.run(steps())
+
+
+def test_not_our_file_is_refused_before_any_screen(tmp_path: Path) -> None:
+    """Another file is left alone and named in a sentence."""
+    path = tmp_path / "other.db"
+    path.write_text("not a log", encoding="utf-8")
+    with pytest.raises(Refusal) as refused:
+        run(str(path), clock)
+    assert refused.value.status == NOT_OURS
+    assert path.read_text(encoding="utf-8") == "not a log"

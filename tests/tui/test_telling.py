@@ -1,0 +1,87 @@
+"""Set-up lines as people say them, and what they become."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from tests.wording.example import NOW
+from vanlife_supply.entry.build import build
+from vanlife_supply.refusal import Refusal
+from vanlife_supply.rig.load import read_rig
+from vanlife_supply.tui.screens.setup import QUESTIONS, told_of
+from vanlife_supply.tui.telling import first_entries, heard, read_days, read_held, read_people, to_toml, units_of
+
+
+@pytest.mark.parametrize(
+    ("supply", "text", "understood"),
+    [
+        ("fresh", "7 gal half, 5 gal full", "7 gal jug (half); 5 gal jug (full)"),
+        ("fresh", "7 half, 5 full", "7 gal jug (half); 5 gal jug (full)"),
+        ("fresh", "two 7 gal jugs full and a 20 L tank half", "jug 1 7 gal (full); jug 2 7 gal (full); tank 20 L (half)"),
+        ("fresh", "30 gal tank, about 20 left", "tank 30 gal (20 gal)"),
+        ("fresh", "2½ gal half", "jug 2.5 gal (half)"),
+        ("fresh", "5 gal full, 5 gal half", "jug 1 5 gal (full); jug 2 5 gal (half)"),
+        ("grey", "6 gal, 2 in it, stop at 5.4", "gray jug 6 gal (2 gal, stop at 90% of it)"),
+        ("grey", "6 gal empty", "gray jug 6 gal (empty, stop at 90% of it)"),
+        ("stove_fuel", "2 x 1 L full, can 1 gal half", "canister 1 1 L (full); canister 2 1 L (full); can 1 gal (half)"),
+        ("propane", "20 lb TW 17.1 weighs 24.3", "cylinder 20 lb (24.3 lb gross, empty weight 17.1 lb)"),
+        ("propane", "11 lb don't know", "cylinder 11 lb (how full: not known)"),
+        ("propane", "", "none"),
+        ("fresh", "don't know", "none"),
+    ],
+)
+def test_containers(supply: str, text: str, understood: str) -> None:
+    """Sizes, counts, nouns, levels, tare and stop mark in the order people say them."""
+    assert heard(read_held(text, supply, "us")) == understood
+
+
+@pytest.mark.parametrize(
+    ("text", "people", "pets"),
+    [("", 1.0, ()), ("1", 1.0, ()), ("me and a dog 50 lb", 1.0, ("dog 50 lb",)), ("two people and a cat", 2.0, ("cat",))],
+)
+def test_people(text: str, people: float, pets: tuple[str, ...]) -> None:
+    """People and pets in words; nothing said is one person."""
+    assert read_people(text) == (people, pets)
+
+
+def test_days() -> None:
+    """Days or weeks, or not known."""
+    assert read_days("10") == 10.0
+    assert read_days("about 2 weeks") == 14.0
+    assert read_days("") is None
+    with pytest.raises(Refusal, match="not a number of days"):
+        read_days("soon")
+
+
+def test_units_follow_the_words() -> None:
+    """Someone who says litres gets a metric rig."""
+    assert units_of("20 L half") == "metric"
+    assert units_of("7 gal half, canister 1.2 L") == "us"
+    told = told_of(["1", "20 L half", "", "", "15 L"], "Europe/Berlin")
+    assert read_rig(to_toml(told)).units == "metric"
+
+
+def test_everything_told_becomes_a_rig_and_entries() -> None:
+    """The toml is read by the same reader as rig load, and every entry is accepted."""
+    answers = ["2 and a cat", "7 gal half, 5 gal full", "sunday", "10", "6 gal, 2 in it", "2 x 1.2 L full, can 1 gal half",
+               "20 lb TW 17.1 weighs 24.3"]  # fmt: skip
+    told = told_of(answers, "America/Denver")
+    its = read_rig(to_toml(told))
+    assert (its.people, its.pets, its.supply("fresh").lasts) == (2.0, ("cat",), 10.0)
+    assert its.of("grey")[0].usable == 0.9
+    entries = [build(typed, its, NOW) for typed in first_entries(told)]
+    assert [e.questioned for e in entries] == [""] * 7
+    assert its.canonical(entries[-1].said, "propane", "cylinder") == pytest.approx(7.2 * 0.45359237)  # type: ignore[arg-type]  # a reading
+
+
+@given(st.lists(st.text(max_size=30), min_size=1, max_size=len(QUESTIONS)))
+def test_anything_typed_is_taken_or_refused(answers: list[str]) -> None:
+    """No answer ends in anything but a rig or a sentence."""
+    try:
+        told = told_of(answers, "UTC")
+        if told.held:
+            read_rig(to_toml(told))
+    except Refusal as refused:
+        assert str(refused)

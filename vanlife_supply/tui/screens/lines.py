@@ -1,0 +1,115 @@
+"""A few questions, each answered in a line, with what was understood shown while typing."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import Binding
+from textual.containers import Vertical
+from textual.screen import Screen
+from textual.widgets import Input, Static
+
+from vanlife_supply.refusal import Refusal
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """One line: its short name for the list above, what is asked, an example, what it is about."""
+
+    key: str
+    name: str
+    asked: str
+    example: str
+
+
+Understood = Callable[[list[str]], str]
+"""The answers so far, the last one as it is being typed → what it would mean; Refusal when it means nothing."""
+
+
+class LinesScreen(Screen[list[str]]):
+    """Asks line by line. Dismissed with all answers; with None when left at the first line."""
+
+    BINDINGS: ClassVar = [Binding("escape", "before", "one line back", show=False)]
+    DEFAULT_CSS = """
+    LinesScreen { background: $background; }
+    LinesScreen > Vertical { padding: 0 1; height: 1fr; }
+    LinesScreen Static { height: auto; }
+    LinesScreen #title { text-style: bold; margin-bottom: 1; }
+    LinesScreen #asked { text-style: bold; color: $primary; margin-top: 1; }
+    LinesScreen #heard { color: $secondary; }
+    LinesScreen #heard.wrong { color: $warning; text-style: bold; }
+    LinesScreen #keys { margin-top: 1; }
+    LinesScreen Input { background: $panel; }
+    """
+
+    def __init__(
+        self, title: str, questions: tuple[Question, ...], understood: Understood, needless: Callable[[str, list[str]], bool]
+    ) -> None:
+        super().__init__()
+        self._title, self._questions, self._understood, self._needless = title, questions, understood, needless
+        self._answers: list[str] = []
+
+    def compose(self) -> ComposeResult:
+        """What was answered, the question, the line, what was understood."""
+        typed = Input(select_on_focus=False, compact=True)
+        typed.cursor_blink = False
+        with Vertical():
+            yield Static(self._title, id="title", markup=False)
+            yield Static("", id="answered", markup=False)
+            yield Static("", id="asked", markup=False)
+            yield typed
+            yield Static("", id="heard", markup=False)
+            yield Static("Enter next   Esc one line back (on the first line: leave)", id="keys", markup=False)
+
+    def on_mount(self) -> None:
+        """The first question."""
+        self.query_one(Input).focus()
+        self._ask("")
+
+    def _ask(self, text: str) -> None:
+        question = self._questions[len(self._answers)]
+        answered = [f"{q.name:<9} {a or '(empty)'}" for q, a in zip(self._questions, self._answers, strict=False)]
+        self.query_one("#answered", Static).update("\n".join(answered))
+        self.query_one("#asked", Static).update(f"{len(self._answers) + 1} of {len(self._questions)}  {question.asked}")
+        line = self.query_one(Input)
+        line.placeholder = f"like: {question.example}"
+        line.value = text
+        line.cursor_position = len(text)
+        self._explain(text)
+
+    def on_input_changed(self, event: Input.Changed) -> None:
+        """Says what is understood so far."""
+        self._explain(event.value)
+
+    def _explain(self, text: str) -> bool:
+        place = self.query_one("#heard", Static)
+        try:
+            words, wrong = self._understood([*self._answers, text]), False
+        except Refusal as fault:
+            words, wrong = str(fault), True
+        place.set_class(wrong, "wrong")
+        place.update(words)
+        return not wrong
+
+    def on_input_submitted(self, event: Input.Submitted) -> None:
+        """Takes the line; after the last one the answers go back to who asked."""
+        event.stop()
+        if not self._explain(event.value):
+            return
+        self._answers.append(event.value.strip())
+        while len(self._answers) < len(self._questions):
+            if not self._needless(self._questions[len(self._answers)].key, self._answers):
+                self._ask("")
+                return
+            self._answers.append("")
+        self.dismiss(self._answers)
+
+    def action_before(self) -> None:
+        """Back to the line before."""
+        if self._answers:
+            self._ask(self._answers.pop())
+        else:
+            self.dismiss(None)

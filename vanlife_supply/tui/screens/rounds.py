@@ -1,0 +1,121 @@
+"""Rounds of questions that end in one act: at a stop, and catching up after days of silence."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+
+from vanlife_supply.entry.build import Typed, build
+from vanlife_supply.entry.phrase import read_phrase
+from vanlife_supply.moment import Moment, read_when
+from vanlife_supply.refusal import Refusal
+from vanlife_supply.rig.model import FILLS, FRESH, Rig
+from vanlife_supply.tui.noting import completed
+from vanlife_supply.tui.screens.lines import LinesScreen, Question
+from vanlife_supply.wording.entries import entry_line
+from vanlife_supply.wording.names import supply_name
+
+NO, YES = {"n", "no", "-", "none", "nothing"}, {"y", "yes", "full", "to the top", "empty"}
+Now = Callable[[], Moment]
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """One question of a round: the verb and supply it is about, what Enter alone means ("" nothing)."""
+
+    question: Question
+    verb: str
+    supply: str = ""
+    on_enter: str = ""
+
+
+def stop_round(rig: Rig) -> tuple[Asked, ...]:
+    """Time and place first, then what fills up, then what runs out; gray and water are taken as done by Enter."""
+    when = Question("when", "When", "When and where? Enter: just now.", "an hour ago, Riverside")
+    asked = [Asked(when, "")]
+    for its in sorted(rig.supplies, key=lambda s: s.direction != FILLS):
+        name, fills = supply_name(its.name, rig), its.direction == FILLS
+        usual = fills or its.name == FRESH
+        what = "dumped empty" if fills else "filled to the top"
+        enter = f"Enter: {what}; n: no" if usual else f"Enter: no; y: {what}"
+        question = Question(its.name, name, f"{name}? {enter}; or how much, and what was paid.", "3 gal $1.50")
+        asked.append(Asked(question, "dumped" if fills else "filled", its.name, "y" if usual else ""))
+    return tuple(asked)
+
+
+def catch_up_round(rig: Rig) -> tuple[Asked, ...]:
+    """Filled? dumped? what is left now? Enter alone says no."""
+    asked: list[Asked] = []
+    for its in rig.supplies:
+        name = supply_name(its.name, rig)
+        if its.name == FRESH:
+            said = "Was water filled meanwhile? Enter: no; or when."
+            asked.append(Asked(Question(FRESH, name, said, "tue"), "filled", FRESH))
+        elif its.direction == FILLS:
+            said = f"Was {name.lower()} dumped meanwhile? Enter: no; or when."
+            asked.append(Asked(Question(its.name, name, said, "yesterday"), "dumped", its.name))
+    if rig.of(FRESH):
+        several = len(rig.of(FRESH)) > 1
+        said = "What is in each jug now?" if several else "How much water is left?"
+        example = "a empty, b half" if several else "half, or 4 gal"
+        asked.append(Asked(Question("left", "Left", f"{said} Enter: not looked.", example), "looked", FRESH))
+    return tuple(asked)
+
+
+def said_in(round_: tuple[Asked, ...], answers: list[str], rig: Rig, now: Moment) -> tuple[Typed, ...]:
+    """What the answers so far say, oldest question first. Refusal when one is not understood."""
+    at, place = "", ""
+    said: list[Typed] = []
+    for asked, answer in zip(round_, answers, strict=False):
+        if not asked.verb:
+            at, place = _when_and_where(answer, rig, now)
+            continue
+        said += [replace(t, at=t.at or at, place=t.place or place) for t in _each(asked, answer, rig, now)]
+    return tuple(said)
+
+
+def _each(asked: Asked, answer: str, rig: Rig, now: Moment) -> list[Typed]:
+    """What one answer says: nothing, one thing, or one thing a jug (`a empty, b half`)."""
+    text = answer.strip().lower() or asked.on_enter
+    if not text or text in NO:
+        return []
+    if asked.verb != "looked":
+        rest = "" if text in YES else completed(text)
+        return [replace(read_phrase(f"{asked.verb} {asked.supply} {rest}".strip(), rig, now), supply=asked.supply)]
+    return [_looked(asked.supply, part.strip(), rig, now) for part in text.split(", ") if part.strip()]
+
+
+def _looked(supply: str, text: str, rig: Rig, now: Moment) -> Typed:
+    first, _, rest = text.partition(" ")
+    named = next((c.label for c in rig.of(supply) if c.letter.lower() == first and rest), "")
+    typed = read_phrase(f"looked {supply} {rest if named else text}", rig, now)
+    return replace(typed, supply=supply, container=named or typed.container)
+
+
+def _when_and_where(text: str, rig: Rig, now: Moment) -> tuple[str, str]:
+    """`last night, Riverside` → the time and the place, in either order; either may be missing."""
+    at, place = "", ""
+    for part in (p.strip() for p in text.split(",") if p.strip()):
+        word = completed(part)
+        try:
+            read_when(word, now, rig.zone)
+            at = word
+        except Refusal:
+            place = part
+    return at, place
+
+
+def asking(title: str, round_: tuple[Asked, ...], rig: Rig, now: Now) -> LinesScreen:
+    """The screen of a round."""
+
+    def understood(answers: list[str]) -> str:
+        asked = round_[len(answers) - 1]
+        if not asked.verb:
+            at, place = _when_and_where(answers[-1], rig, now())
+            return f"{at or 'just now'}{f', at {place}' if place else ''}"
+        said_in(round_, answers, rig, now())
+        said = _each(asked, answers[-1], rig, now())
+        return "; ".join(entry_line(build(typed, rig, now()), rig) for typed in said) or "nothing"
+
+    return LinesScreen(title, tuple(a.question for a in round_), understood, lambda key, answers: False)
+
