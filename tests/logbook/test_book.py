@@ -52,10 +52,12 @@ def test_a_new_log_is_marked_and_durable(log: Logbook, db: Path) -> None:
     """application_id, user_version, WAL, FULL, foreign keys are set; our tables are STRICT."""
     pragma = {name: log._read(f"PRAGMA {name}")[0][0] for name in ("application_id", "user_version", "journal_mode",
                                                                    "synchronous", "foreign_keys")}  # fmt: skip
-    assert pragma == {"application_id": gate.APPLICATION_ID, "user_version": 1, "journal_mode": "wal",
+    assert pragma == {"application_id": gate.APPLICATION_ID, "user_version": book.VERSION, "journal_mode": "wal",
                       "synchronous": 2, "foreign_keys": 1}  # fmt: skip
     tables = [row for row in log._read("PRAGMA table_list") if row[2] == "table" and not row[1].startswith(("_", "sq"))]
-    assert {row[1]: row[5] for row in tables} == dict.fromkeys(("act", "entry", "rig", "setting", "belief"), 1)
+    assert {row[1]: row[5] for row in tables} == dict.fromkeys(
+        ("act", "entry", "rig", "setting", "belief", "place", "finding", "whereabouts", "track"), 1
+    )
 
 
 @pytest.mark.parametrize("table", ["act", "entry", "rig"])
@@ -149,12 +151,13 @@ def test_an_upgrade_keeps_a_verified_copy_first(log: Logbook, db: Path, monkeypa
     more._migrations = list(schema.MIGRATIONS._migrations)
     more(name="second")(one_more)
     monkeypatch.setattr(schema, "MIGRATIONS", more)
-    monkeypatch.setattr(book, "VERSION", 2)
+    newest = book.VERSION
+    monkeypatch.setattr(book, "VERSION", newest + 1)
     with Logbook.open(db) as upgraded:
         assert [e.id for e in upgraded.entries()] == ["a"]
-        assert upgraded._read("PRAGMA user_version") == [(2,)]
-    kept = db.with_name("log-before-upgrade-from-1.db")
-    monkeypatch.setattr(book, "VERSION", 1)
+        assert upgraded._read("PRAGMA user_version") == [(newest + 1,)]
+    kept = db.with_name(f"log-before-upgrade-from-{newest}.db")
+    monkeypatch.setattr(book, "VERSION", newest)
     with Logbook.open(kept) as old:
         assert [e.id for e in old.entries()] == ["a"]
 
@@ -172,10 +175,11 @@ def test_a_failed_upgrade_changes_nothing(log: Logbook, db: Path, monkeypatch: p
     more._migrations = list(schema.MIGRATIONS._migrations)
     more(name="second")(broken)
     monkeypatch.setattr(schema, "MIGRATIONS", more)
-    monkeypatch.setattr(book, "VERSION", 2)
+    newest = book.VERSION
+    monkeypatch.setattr(book, "VERSION", newest + 1)
     with pytest.raises(Refusal):
         Logbook.open(db)
-    monkeypatch.setattr(book, "VERSION", 1)
+    monkeypatch.setattr(book, "VERSION", newest)
     with Logbook.open(db) as same:
         assert [e.id for e in same.entries()] == ["a"]
         assert same._read("SELECT count(*) FROM sqlite_master WHERE name = 'extra'") == [(0,)]

@@ -16,7 +16,7 @@ from vanlife_supply.logbook.rows import COLUMNS, PLACES, entries_of, entry_of, r
 from vanlife_supply.refusal import CANNOT_WRITE, NOT_OURS, Refusal
 from vanlife_supply.rig.model import Arrangement, Rig
 
-VERSION = 1
+VERSION = 2
 """The newest form of the tables this program knows (`user_version` of the file): the number of migrations."""
 
 
@@ -178,6 +178,12 @@ class Logbook:
         rows = self._read("SELECT value FROM setting WHERE name = ?", name)
         return rows[0][0] if rows else None
 
+    def has_places(self) -> bool:
+        """Whether any place was ever noted, brought in or named in an entry."""
+        if not self._read("SELECT 1 FROM sqlite_master WHERE name = 'place'"):
+            return False  # an older log on a medium that cannot be written
+        return bool(self._read("SELECT 1 FROM place UNION ALL SELECT 1 FROM entry WHERE place <> '' LIMIT 1"))
+
     def data_version(self) -> int:
         """A number that changes when another process has written."""
         return int(self._read("PRAGMA data_version")[0][0])
@@ -286,7 +292,7 @@ class Logbook:
 
         `check` sees both together and may refuse; then nothing is taken.
         """
-        tables = ("act", "rig", "entry")
+        tables = ("act", "rig", "entry", "place", "finding", "whereabouts", "track")
         rows = {table: other._read(f"SELECT * FROM {table}") for table in tables}
         rows["act"].sort()
         added = {}

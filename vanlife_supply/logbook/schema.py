@@ -8,9 +8,11 @@ from sqlite_utils import Database, Migrations
 
 from vanlife_supply.entry.model import LOG_KINDS, PLANNED
 from vanlife_supply.logbook.gate import APPLICATION_ID
+from vanlife_supply.place.model import WHATS
 
 MIGRATIONS = Migrations("logbook")
 
+_WHATS = ", ".join(f"'{what}'" for what in WHATS)
 _KINDS = ", ".join(f"'{kind}'" for kind in (*LOG_KINDS, PLANNED, "void"))
 
 _TABLES = f"""
@@ -79,14 +81,68 @@ CREATE VIEW standing AS
   AND NOT EXISTS (SELECT 1 FROM told AS newer WHERE newer.root = told.root AND newer.act > told.act);
 """
 
+_PLACES = f"""
+CREATE TABLE place (
+  act TEXT NOT NULL REFERENCES act(id),
+  id TEXT NOT NULL CHECK (length(id) > 0),
+  name TEXT,
+  lat REAL CHECK (lat BETWEEN -90 AND 90),
+  lon REAL CHECK (lon BETWEEN -180 AND 180),
+  tags TEXT NOT NULL,
+  note TEXT NOT NULL,
+  source TEXT NOT NULL,
+  source_ref TEXT NOT NULL,
+  licence TEXT NOT NULL,
+  PRIMARY KEY (act, id),
+  CHECK ((lat IS NULL) = (lon IS NULL))
+) STRICT;
+CREATE TABLE finding (
+  act TEXT NOT NULL REFERENCES act(id),
+  place TEXT NOT NULL,
+  what TEXT NOT NULL CHECK (what IN ({_WHATS})),
+  answer TEXT NOT NULL CHECK (answer IN ('yes', 'no')),
+  epoch REAL NOT NULL,
+  by_whom TEXT NOT NULL,
+  remark TEXT NOT NULL,
+  paid INTEGER CHECK (paid >= 0),
+  PRIMARY KEY (act, place, what)
+) STRICT;
+CREATE TABLE whereabouts (
+  act TEXT PRIMARY KEY REFERENCES act(id),
+  place TEXT NOT NULL,
+  epoch REAL NOT NULL,
+  odometer_km REAL CHECK (odometer_km >= 0)
+) STRICT;
+CREATE TABLE track (
+  act TEXT NOT NULL REFERENCES act(id),
+  id TEXT NOT NULL CHECK (length(id) > 0),
+  name TEXT NOT NULL,
+  kind TEXT NOT NULL CHECK (kind IN ('track', 'route')),
+  points TEXT NOT NULL,
+  names TEXT NOT NULL,
+  PRIMARY KEY (act, id)
+) STRICT
+"""
+
 
 @MIGRATIONS()
 def acts_entries_rigs(db: Database) -> None:
     """The first form of the log."""
-    for statement in _TABLES.split(";\n"):
+    _create(db, _TABLES, ("act", "entry", "rig"))
+
+
+@MIGRATIONS()
+def places(db: Database) -> None:
+    """Places and what was found there. A row belongs to an act; the newest one that stands counts."""
+    _create(db, _PLACES, ("place", "finding", "whereabouts", "track"))
+
+
+def _create(db: Database, statements: str, kept: tuple[str, ...]) -> None:
+    """Run the statements; the tables in `kept` are only ever added to."""
+    for statement in statements.split(";\n"):
         if statement.strip():
             db.execute(statement)
-    for table in ("act", "entry", "rig"):
+    for table in kept:
         for verb in ("UPDATE", "DELETE"):
             db.execute(
                 f"CREATE TRIGGER {table}_no_{verb.lower()} BEFORE {verb} ON {table} "

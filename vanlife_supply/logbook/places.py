@@ -1,0 +1,112 @@
+"""Places, what was found there, where the person was, and driven lines: rows that belong to acts, like entries.
+
+A place may have several rows: the newest of an act that stands counts, so that taking an import back brings back what
+it changed.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from vanlife_supply.logbook.book import Act, Logbook
+from vanlife_supply.place.model import Confirmation, Place, Track
+
+_STANDS = "act NOT IN (SELECT act FROM undone) ORDER BY act"
+_PLACE = "id, name, lat, lon, tags, note, source, source_ref, licence"
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """What was said of a place (its id); `paid` minor units of the rig's currency, None where nothing was said."""
+
+    place: str
+    said: Confirmation
+    paid: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Whereabouts:
+    """The person was at a place (its id) at an instant (seconds UTC); the odometer then, kilometres, if read."""
+
+    place: str
+    at: float
+    odometer_km: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Changes:
+    """What one act adds to the log's knowledge of places."""
+
+    places: Sequence[Place] = ()
+    findings: Sequence[Finding] = ()
+    whereabouts: Whereabouts | None = None
+    tracks: Sequence[Track] = ()
+
+
+def record_places(book: Logbook, act: Act, changes: Changes) -> None:
+    """Write one act with all it brings. On the disk when this returns."""
+    with book._writing():
+        book._insert_act(act)
+        rows = [
+            (act.id, p.id, p.name, p.lat, p.lon, json.dumps(dict(p.tags), ensure_ascii=False), p.note, p.source,
+             p.source_ref, p.licence) for p in changes.places
+        ]  # fmt: skip
+        book._con.executemany(f"INSERT INTO place (act, {_PLACE}) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?)", rows)
+        found = [
+            (act.id, f.place, f.said.what, f.said.answer, f.said.on, f.said.by, f.said.remark, f.paid)
+            for f in changes.findings
+        ]
+        book._con.executemany("INSERT INTO finding VALUES (?, ?, ?, ?, ?, ?, ?, ?)", found)
+        if changes.whereabouts:
+            here = changes.whereabouts
+            row = (act.id, here.place, here.at, here.odometer_km)
+            book._con.execute("INSERT INTO whereabouts VALUES (?, ?, ?, ?)", row)
+        lines = [
+            (act.id, track_id(t), t.name, t.kind, json.dumps(t.points), json.dumps(t.names, ensure_ascii=False))
+            for t in changes.tracks
+        ]
+        book._con.executemany("INSERT OR REPLACE INTO track VALUES (?, ?, ?, ?, ?, ?)", lines)
+
+
+def track_id(track: Track) -> str:
+    """What makes two lines the same: kind, name and where they start; importing one again brings it up to date."""
+    north, east = track.points[0]
+    return f"{track.kind}|{track.name}|{north:.4f}|{east:.4f}"
+
+
+def places(book: Logbook) -> list[Place]:
+    """Every place that stands, in the order they came."""
+    found: dict[str, Place] = {}
+    for id_, name, lat, lon, tags, *rest in book._read(f"SELECT {_PLACE} FROM place WHERE {_STANDS}, rowid"):
+        found[id_] = Place(id_, name, lat, lon, json.loads(tags), *rest)
+    return list(found.values())
+
+
+def findings(book: Logbook, until: float) -> list[Finding]:
+    """What was found out up to then (seconds UTC), as it was written down."""
+    rows = book._read(
+        f"SELECT place, what, answer, epoch, by_whom, remark, paid FROM finding WHERE epoch <= ? AND {_STANDS}, rowid", until
+    )
+    return [Finding(place, Confirmation(*said), paid) for place, *said, paid in rows]
+
+
+def whereabouts(book: Logbook, until: float) -> list[Whereabouts]:
+    """Where the person said to be, up to then, the newest last."""
+    rows = book._read(f"SELECT place, epoch, odometer_km FROM whereabouts WHERE epoch <= ? AND {_STANDS}", until)
+    return sorted((Whereabouts(*row) for row in rows), key=lambda one: one.at)
+
+
+def tracks(book: Logbook) -> list[Track]:
+    """Every line that stands."""
+    found: dict[str, Track] = {}
+    for id_, name, kind, points, names in book._read(f"SELECT id, name, kind, points, names FROM track WHERE {_STANDS}"):
+        found[id_] = Track(name, kind, tuple((north, east) for north, east in json.loads(points)), tuple(json.loads(names)))
+    return list(found.values())
+
+
+def changes_of(book: Logbook, act: str) -> dict[str, int]:
+    """How many places, findings, stays and lines an act brought."""
+    tables = ("place", "finding", "whereabouts", "track")
+    return {table: book._read(f"SELECT count(*) FROM {table} WHERE act = ?", act)[0][0] for table in tables}
