@@ -1,4 +1,4 @@
-"""Words and options of a command. Options stand anywhere after the command; everything else is a word."""
+"""Words and options of a command. Options stand anywhere after the command; everything else is a word, blank ones aside."""
 
 from __future__ import annotations
 
@@ -38,6 +38,8 @@ def parse(command: str, argv: list[str], values: Iterable[str] = (), flags: Iter
         if word == "--":
             return Args(words + rest, given)
         name, equals, value = word.partition("=")
+        if not word.strip():
+            continue
         if not word.startswith("--"):
             words.append(word)
         elif word in bare:

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from vanlife_supply.commands.args import Args, parse, usage_if
-from vanlife_supply.commands.desk import COMMON, keep, open_log
+from vanlife_supply.commands.desk import COMMON, keep
 from vanlife_supply.entry import model as m
 from vanlife_supply.entry.build import Typed
 from vanlife_supply.quantity import parse_amount
 from vanlife_supply.refusal import Refusal
-from vanlife_supply.rig.model import SPOKEN, supply_named
+from vanlife_supply.rig.model import SPOKEN
 
 
 def fill(argv: list[str], db: str | None) -> int:
@@ -32,7 +32,7 @@ def reading(argv: list[str], db: str | None) -> int:
 def dump(argv: list[str], db: str | None) -> int:
     """Emptied, or so much came out, or down to so much."""
     args = parse("dump", argv, (*COMMON, "--down-to"))
-    if args.words and not _is_supply(args.words, db) and _is_amount(args.words):
+    if args.words and _is_amount(args.words):
         args.words.insert(0, "")
     return _event(args, m.DUMP, argv, db, down_to=args.value("--down-to"), needs_supply=False)
 
@@ -83,20 +83,9 @@ def _event(
     return keep(db, said, kind, argv)
 
 
-def _is_supply(words: list[str], db: str | None) -> bool:
-    with open_log(db) as book:
-        own = tuple(s.name for s in book.rig().supplies)
-    for text in (words[0], " ".join(words[:2])):
-        try:
-            return bool(supply_named(text, own))
-        except Refusal:
-            continue
-    return False
-
-
 def _is_amount(words: list[str]) -> bool:
     try:
         parse_amount(" ".join(words))
     except Refusal:
-        return words[0][0].isdigit() or words[0].lower() in ("empty", "all")
+        return words[0][0].isdigit() or words[0].lower() in (m.EMPTY, "all")
     return True

@@ -60,7 +60,7 @@ def record(
     book: Logbook, entries: Sequence[Entry], now: Moment, *, draw: random.Random | None = None, by: str = ""
 ) -> tuple[Entry, ...]:
     """Keep entries as one act → the entries with their ids. On the disk when this returns."""
-    device = by or _device(book)
+    device = by or device_of(book)
     fresh = ids.new_ids(now.epoch, book.last_act_id(), draw)
     named = [e if e.id else replace(e, id=next(fresh)) for e in entries]
     act = Act(next(fresh), now.epoch, device)
@@ -76,7 +76,7 @@ def undo(
 
     The first rig is never taken back. Refusal when there is nothing to take or bring back.
     """
-    device = by or _device(book)
+    device = by or device_of(book)
     target = _last_taken_back(book, device) if again else _last_standing(book, device)
     fresh = ids.new_ids(now.epoch, book.last_act_id(), draw)
     book.record(Act(next(fresh), now.epoch, device, "redo" if again else "undo", target))
@@ -161,7 +161,7 @@ def load_rig(
         raise Refusal(f"{lacking[0].split(',')[0]}, which this rig lacks: add it, or say from when the new rig holds: "
                       "rig load FILE --from TIME.")  # fmt: skip
     fresh = ids.new_ids(now.epoch, book.last_act_id(), draw)
-    device = by or _device(book)
+    device = by or device_of(book)
     book.record_rig(Act(next(fresh), now.epoch, device), toml, since)
     return rig
 
@@ -176,7 +176,8 @@ def set_zone(book: Logbook, zone: str, now: Moment, *, draw: random.Random | Non
     book.drop_beliefs()
 
 
-def _device(book: Logbook) -> str:
+def device_of(book: Logbook) -> str:
+    """The name this device has in the log; a new one is drawn the first time."""
     known = book.setting("device")
     if known is None:
         known = f"{random.SystemRandom().getrandbits(24):06x}"

@@ -1,0 +1,97 @@
+"""Whatever is typed or fed in: a status of the contract, no traceback, no report of a fault in the program."""
+
+from __future__ import annotations
+
+import os
+import random
+from pathlib import Path
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from tests.conftest import Runner
+from vanlife_supply.__main__ import COMMANDS
+
+NEEDS_FILE = {"plan", "demo"}
+OPTIONS = ["--at", "--container", "--paid", "--note", "--json", "--as-of", "--by", "--into", "--from", "--until", "--off", "--back",
+           "--drop", "--every", "--cold", "--again", "--since", "--down-to", "--price-per", "--pets", "--list", "--for", "--why",
+           "--questioned", "--", "--check"]  # fmt: skip
+WORDS = ["water", "gray", "alcohol", "propane", "jug 1", "A", "can", "canister 1", "5", "5 gal", "half", "1,234", "0", "-1",
+         "1e9", "40%", "24.3 lb gross", "some", "almost", "full", "", " ", "fri", "last night", "now", "2026-05-01T08:00", "9999-12-31", "0001-01-01",
+         "heater", "food", "dump", "fill", "real", "mistake", "show", "zone", "UTC", "½", "\x00", "\ud800", "💧", "'", "=1+1",
+         "x" * 600, "3.50", "35c/gal", "every 5 days", "2", "99999999999999999999", "nan", "inf", "--", "00", "../x", "a b c"]  # fmt: skip
+STATUSES = {0, 1, 2, 3, 6}
+
+
+def sane(run: Runner, *words: str, stdin: str | bytes = "") -> None:
+    """The command ends as the contract says it may."""
+    said = run(*words, stdin=stdin)
+    assert said.status in STATUSES, (words, said)
+    assert "Traceback" not in said.err and "went wrong" not in said.err, (words, said)
+    assert (said.status == 0) or said.err.strip(), words
+
+
+@settings(max_examples=250, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(
+    command=st.sampled_from(sorted(set(COMMANDS) - NEEDS_FILE - {"backup", "restore", "export", "merge"})),
+    rest=st.lists(st.sampled_from(WORDS) | st.sampled_from(OPTIONS) | st.text(max_size=5), max_size=5),
+)
+def test_no_words_break_a_command(
+    ready: Runner, command: str, rest: list[str], monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    """Any words in any order are taken or refused."""
+    monkeypatch.chdir(tmp_path)
+    sane(ready, command, *rest)
+
+
+HEAD = "time,kind,supply,amount,unit,to,method,paid,place,note,id,container,into,until,word,pets,zone,by,typed"
+CELLS = ["", "2026-05-01T08:00", "2026-05-01T08:00Z", "0001-01-01T00:00", "9999-12-31T23:59+14:00", "fill", "dump", "reading", "use",
+         "limit", "people", "condition", "note", "fresh", "propane", "grey", "5", "0", "1,5", "%", "gal", "lb gross", "full", "empty",
+         "1 gal", "every fri", "drop", "off", "jug 1", "A", "food", "America/Denver", "3.50", "x", "'", "\x00", '"', "\n", "½"]  # fmt: skip
+
+
+@settings(max_examples=150, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(st.lists(st.lists(st.sampled_from(CELLS), min_size=18, max_size=20), max_size=4))
+def test_no_rows_break_an_import(ready: Runner, rows: list[list[str]]) -> None:
+    """Any cells are taken or named as faults; what was taken can be looked at, listed, given out and taken back."""
+    text = "\n".join([HEAD, *(",".join(row) for row in rows)])
+    sane(ready, "import", "-", stdin=text)
+    for line in ("entries", "entries --json", "export -", "days"):
+        assert ready(*line.split()).status == 0, line
+    ready("undo")
+
+
+@settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(st.binary(max_size=400))
+def test_no_bytes_break_an_import(ready: Runner, data: bytes) -> None:
+    """Any bytes after a sound header are taken or refused."""
+    sane(ready, "import", "-", stdin=HEAD.encode() + b"\n" + data)
+    sane(ready, "import", "-", stdin=data)
+
+
+def test_no_damage_ends_in_a_traceback(ready: Runner, db: Path, tmp_path: Path) -> None:
+    """A log with bytes overwritten anywhere is read, or refused with status 3."""
+    for i in range(60):
+        ready("use", "water", "1", "gal", "--at", f"{i + 1}h ago")
+    sealed = tmp_path / "sealed.db"
+    ready("backup", str(sealed))
+    whole, draw = sealed.read_bytes(), random.Random(7)
+    for _ in range(40):
+        hurt = bytearray(whole)
+        start = draw.randrange(100, len(hurt))
+        hurt[start : start + draw.choice([1, 16, 4096])] = os.urandom(draw.choice([1, 16]))
+        for tail in ("", "-wal", "-shm"):
+            db.with_name(db.name + tail).unlink(missing_ok=True)
+        db.write_bytes(hurt)
+        for line in ("entries", "use water 1 gal", "undo", "check", "rig show"):
+            sane(ready, *line.split())
+
+
+@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(st.text(max_size=200) | st.sampled_from(["[rig]\npeople = 1e999", "[[container]]\nsupply = 3", "a = " + "[" * 3000]))
+def test_no_text_breaks_rig_load(cli: Runner, tmp_path: Path, text: str) -> None:
+    """Any text is loaded or refused."""
+    path = tmp_path / "fuzz.toml"
+    path.write_text(text, encoding="utf-8", errors="replace")
+    sane(cli, "rig", "load", str(path))
