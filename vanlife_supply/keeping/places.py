@@ -45,7 +45,7 @@ def what_named(word: str) -> What:
     found = _WHATS.get("toilet" if plain in _TOILET else SPOKEN.get(plain, ""))
     if found is None:
         near = nearest(plain, [*SPOKEN, *_TOILET])
-        raise Refusal(f"'{word}' is not something a place gives or takes{near}: say water, gray, toilet, propane or alcohol.")
+        raise Refusal(f"'{word}' is nothing a place gives or takes{near}: say water, gray, toilet, propane or alcohol.")
     return found
 
 

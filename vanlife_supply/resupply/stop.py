@@ -1,0 +1,215 @@
+"""The next stop: which place, by when, what to do there, and where else if it fails.
+
+Only the person's own yes is certain; what the map leaves open is "ask" and shown as such.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from vanlife_supply.entry.model import Entry
+from vanlife_supply.forecast.model import Forecast, SupplyOutlook
+from vanlife_supply.moment import Moment
+from vanlife_supply.place.answers import Answer
+from vanlife_supply.place.distance import Distance, great_circle_km
+from vanlife_supply.place.hours import Opening, open_at
+from vanlife_supply.place.model import Place, What
+from vanlife_supply.resupply.atlas import Atlas, Cost, Position, named, what_of_supply
+from vanlife_supply.rig.model import EMPTIES, Rig
+
+# Common practice, no source: what one drives for certainty, what a stop saved is worth, a place whose point is unknown.
+FAR_KM = 160.0
+SAVED_STOP_KM = 25.0
+SOMEWHERE_KM = 50.0
+SAME_STOP_DAYS = 7.0
+"""What runs out within so many days after the first is seen to at the same stop: common practice, no source."""
+_MEASURED = 30
+_BOATS = "boats"
+_SEASONED = ("opening_hours", "seasonal")
+
+
+@dataclass(frozen=True, slots=True)
+class Task:
+    """One thing to do at a place. `amount`: canonical, to dump or to get, None if not known; `days` to count on.
+
+    `due`: it runs out so soon that another stop would be needed for it.
+    """
+
+    what: What
+    supply: str
+    answer: Answer
+    days: float
+    amount: float | None
+    due: bool
+    cost: Cost
+
+    @property
+    def certain(self) -> bool:
+        """The person found out themselves that it may be had."""
+        return self.answer.word == "yes" and self.answer.own
+
+
+@dataclass(frozen=True, slots=True)
+class Option:
+    """A place to go to, what to do there (what may go first), how far by road if known, when open if that is in doubt."""
+
+    place: Place
+    tasks: tuple[Task, ...]
+    distance: Distance | None = None
+    opening: Opening | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Doubt:
+    """A dump or fill planned at a place that is not known to take or give it."""
+
+    plan: Entry
+    place: Place
+    answer: Answer
+
+
+@dataclass(frozen=True, slots=True)
+class Stop:
+    """The next stop: `for_what` is the need that calls for it, `by` the time one may count on.
+
+    `option` None: no place known serves anything that is needed. `onward`: from it to the runner-up.
+    `missing`: needs it does not serve though they are due.
+    """
+
+    for_what: What
+    supply: str
+    by: Moment
+    option: Option | None
+    runner_up: Option | None
+    onward: Distance | None
+    missing: tuple[What, ...]
+    doubts: tuple[Doubt, ...]
+    position: Position | None
+    known: int
+
+
+def next_stop(forecast: Forecast, rig: Rig, known: Atlas, plans: Iterable[Entry] = ()) -> Stop | None:
+    """Where to go next and by when; None when nothing that a place gives or takes will run out within a year.
+
+    The place serves the need that comes first and for which any place is known. Among those the person's own yes
+    comes before the map's, the map's before "ask"; then how far it is, a need more served counting as a detour saved.
+    """
+    needs = _needs(forecast, rig)
+    if not needs:
+        return None
+    offered = [(place, {n.what: known.answer(place, n.what) for n in needs}) for place in known.places]
+    for need in needs:
+        good = [(place, said) for place, said in offered if _may(said[need.what])]
+        if good:
+            break
+    else:
+        need, good = needs[0], []
+    ranked = _ranked(good, need, needs, known)
+    first, second = (*ranked[:2], None, None)[:2]
+    served = {task.what for task in first.tasks} if first else set()
+    by = forecast.as_of.plus(need.days)
+    return Stop(
+        need.what, need.supply, by, first, second, _onward(first, second, known),
+        tuple(n.what for n in needs if n.due and n.what not in served),
+        tuple(_doubts(plans, known)), known.position, len(known.places),
+    )  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class _Need:
+    what: What
+    supply: str
+    days: float
+    amount: float | None
+    due: bool
+
+
+def _needs(forecast: Forecast, rig: Rig) -> list[_Need]:
+    """What places can help with, the first to run out first; at equal times what may go before what must come."""
+    known = [(s.days_left.p10, s) for s in forecast.supplies if s.days_left and s.days_left.p10 is not None]
+    ranked = sorted(known, key=lambda pair: (pair[0], pair[1].direction == EMPTIES))
+    first = ranked[0][0] if ranked else 0.0
+    needs = [(what_of_supply(s.supply), days, s) for days, s in ranked]
+    return [
+        _Need(what, s.supply, days, to_move(s, rig), days <= first + SAME_STOP_DAYS) for what, days, s in needs if what
+    ]  # fmt: skip
+
+
+def to_move(outlook: SupplyOutlook, rig: Rig) -> float | None:
+    """How much there is to dump, or how much more can be filled in; canonical, None if not known."""
+    if outlook.level is None or outlook.level.p50 is None:
+        return None
+    if outlook.direction != EMPTIES:
+        return outlook.level.p50
+    return max(0.0, sum(c.stop for c in rig.of(outlook.supply)) - outlook.level.p50)
+
+
+def _may(said: Answer) -> bool:
+    return said.word == "yes" or (said.word == "ask" and said.hinted)
+
+
+def _grade(said: Answer) -> int:
+    """0 the person's own yes, 1 the map's, 2 ask; a point for boats is no better than that."""
+    if said.word != "yes" or said.limited == _BOATS:
+        return 2
+    return 0 if said.own else 1
+
+
+_Offer = tuple[Place, dict[What, Answer]]
+
+
+def _ranked(offers: Sequence[_Offer], need: _Need, needs: Sequence[_Need], known: Atlas) -> list[Option]:
+    """The two best, best first. Roads are worked out for the likeliest only; a straight line is enough to leave the rest."""
+
+    def extra(said: dict[What, Answer]) -> int:
+        return sum(1 for n in needs if n.due and n.what != need.what and said[n.what].word == "yes")
+
+    def key(offer: _Offer, km: float | None) -> tuple[bool, int, float, float, str]:
+        place, said = offer
+        away = SOMEWHERE_KM if km is None else km
+        since = said[need.what].since or 0.0
+        return away > FAR_KM, _grade(said[need.what]), away - SAVED_STOP_KM * extra(said), -since, place.name or "~"
+
+    here = known.position.place.point if known.position else None
+
+    def straight(offer: _Offer) -> float | None:
+        point = offer[0].point
+        return None if here is None or point is None else great_circle_km(here, point)
+
+    likely = sorted(offers, key=lambda offer: key(offer, straight(offer)))[:_MEASURED]
+    roads = {offer[0].id: known.from_here(offer[0]) for offer in likely}
+    likely.sort(key=lambda offer: key(offer, road.likely if (road := roads[offer[0].id]) else None))
+    return [_option(place, said, needs, known, roads[place.id]) for place, said in likely[:2]]
+
+
+def _option(
+    place: Place, said: dict[What, Answer], needs: Sequence[_Need], known: Atlas, road: Distance | None
+) -> Option:
+    tasks = [
+        Task(n.what, n.supply, said[n.what], n.days, n.amount, n.due, known.cost(place, n.what))
+        for n in needs if _may(said[n.what])
+    ]  # fmt: skip
+    tasks.sort(key=lambda task: (_ORDER.index(task.what)))
+    seasoned = any(key in place.tags for key in _SEASONED)
+    return Option(place, tuple(tasks), road, open_at(place, known.as_of) if seasoned else None)
+
+
+_ORDER: tuple[What, ...] = ("grey", "toilet", "fresh", "propane", "stove_fuel")
+"""Dump first, then water, then fuels."""
+
+
+def _onward(first: Option | None, second: Option | None, known: Atlas) -> Distance | None:
+    if first is None or second is None or first.place.point is None or second.place.point is None:
+        return None
+    return known.distance(first.place.point, second.place.point)
+
+
+def _doubts(plans: Iterable[Entry], known: Atlas) -> Iterable[Doubt]:
+    for plan in plans:
+        what = what_of_supply(plan.supply)
+        found = named(known.places, plan.place) if plan.place and what else []
+        if len(found) == 1 and what:
+            said = known.answer(found[0], what)
+            if not (said.own and said.word == "yes"):
+                yield Doubt(plan, found[0], said)
