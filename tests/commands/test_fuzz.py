@@ -11,16 +11,23 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from tests.conftest import Runner
+from tests.keeping.test_trade import rows
 from vanlife_supply.__main__ import COMMANDS
+from vanlife_supply.entry import csvform
+from vanlife_supply.entry.model import Entry
 
 NEEDS_FILE = {"plan", "demo"}
-OPTIONS = ["--at", "--container", "--paid", "--note", "--json", "--as-of", "--by", "--into", "--from", "--until", "--off", "--back",
-           "--drop", "--every", "--cold", "--again", "--since", "--down-to", "--price-per", "--pets", "--list", "--for", "--why",
-           "--questioned", "--", "--check"]  # fmt: skip
-WORDS = ["water", "gray", "alcohol", "propane", "jug 1", "A", "can", "canister 1", "5", "5 gal", "half", "1,234", "0", "-1",
-         "1e9", "40%", "24.3 lb gross", "some", "almost", "full", "", " ", "fri", "last night", "now", "2026-05-01T08:00", "9999-12-31", "0001-01-01",
-         "heater", "food", "dump", "fill", "real", "mistake", "show", "zone", "UTC", "½", "\x00", "\ud800", "💧", "'", "=1+1",
-         "x" * 600, "3.50", "35c/gal", "every 5 days", "2", "99999999999999999999", "nan", "inf", "--", "00", "../x", "a b c"]  # fmt: skip
+OPTIONS = [
+    "--at", "--container", "--paid", "--note", "--json", "--as-of", "--by", "--into", "--from", "--until", "--off", "--back",
+    "--drop", "--every", "--cold", "--again", "--since", "--down-to", "--price-per", "--pets", "--list", "--for", "--why",
+    "--questioned", "--", "--check",
+]  # fmt: skip
+WORDS = [
+    "water", "gray", "alcohol", "propane", "jug 1", "A", "can", "canister 1", "5", "5 gal", "half", "1,234", "0", "-1", "1e9",
+    "40%", "24.3 lb gross", "some", "almost", "full", "", " ", "fri", "last night", "now", "2026-05-01T08:00",
+    "9999-12-31", "0001-01-01", "heater", "food", "dump", "fill", "real", "mistake", "show", "zone", "UTC", "½", "\x00",
+    "\ud800", "💧", "'", "=1+1", "x" * 600, "3.50", "35c/gal", "every 5 days", "2", "9" * 20, "nan", "inf", "--", "00", "../x", "a b",
+]  # fmt: skip
 STATUSES = {0, 1, 2, 3, 6}
 
 
@@ -46,20 +53,33 @@ def test_no_words_break_a_command(
 
 
 HEAD = "time,kind,supply,amount,unit,to,method,paid,place,note,id,container,into,until,word,pets,zone,by,typed"
-CELLS = ["", "2026-05-01T08:00", "2026-05-01T08:00Z", "0001-01-01T00:00", "9999-12-31T23:59+14:00", "fill", "dump", "reading", "use",
-         "limit", "people", "condition", "note", "fresh", "propane", "grey", "5", "0", "1,5", "%", "gal", "lb gross", "full", "empty",
-         "1 gal", "every fri", "drop", "off", "jug 1", "A", "food", "America/Denver", "3.50", "x", "'", "\x00", '"', "\n", "½"]  # fmt: skip
+CELLS = [
+    "", "2026-05-01T08:00", "2026-05-01T08:00Z", "0001-01-01T00:00", "9999-12-31T23:59+14:00", "fill", "dump", "reading",
+    "use", "limit", "people", "condition", "note", "fresh", "propane", "grey", "5", "0", "1,5", "%", "gal", "lb gross", "full",
+    "empty", "1 gal", "every fri", "drop", "off", "jug 1", "A", "food", "America/Denver", "3.50", "x", "'", "\x00", '"', "\n", "½",
+]  # fmt: skip
 
 
 @settings(max_examples=150, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(st.lists(st.lists(st.sampled_from(CELLS), min_size=18, max_size=20), max_size=4))
-def test_no_rows_break_an_import(ready: Runner, rows: list[list[str]]) -> None:
+def test_no_rows_break_an_import(ready: Runner, table: list[list[str]]) -> None:
     """Any cells are taken or named as faults; what was taken can be looked at, listed, given out and taken back."""
-    text = "\n".join([HEAD, *(",".join(row) for row in rows)])
+    text = "\n".join([HEAD, *(",".join(row) for row in table)])
     sane(ready, "import", "-", stdin=text)
     for line in ("entries", "entries --json", "export -", "days"):
         assert ready(*line.split()).status == 0, line
     ready("undo")
+
+
+@settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(st.lists(rows(), min_size=1, max_size=8))
+def test_what_was_taken_in_can_be_asked_about(ready: Runner, entries: list[Entry]) -> None:
+    """Whatever an import takes, `days` answers; one undo takes all of it back."""
+    done = ready("import", "-", stdin=csvform.write(entries, "USD"))
+    assert done.status == 0, done
+    for line in ("days", "days --json --as-of 2026-05-01T08:00 --as-of 2020-01-01"):
+        sane(ready, *line.split())
+    assert ready("undo").status == 0 and ready("entries").out == ""
 
 
 @settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])

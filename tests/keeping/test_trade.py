@@ -377,3 +377,10 @@ def test_a_meter_may_say_a_little_too_much(log: Logbook) -> None:
     take(log, "2026-05-01T08:00,fill,fresh,7.2,gal,full,,,,,a,jug 1,,,,,,,",
          "2026-05-01T08:00,reading,propane,20.5,lb,,scale,,,,b,,,,,,,,", head=FULL_HEAD)  # fmt: skip
     assert not any(e.questioned for e in log.entries())
+
+
+def test_a_condition_is_switched_off_by_its_word(log: Logbook) -> None:
+    """`off` in the word of a condition ends all of them, `heater off` that one; `to` = off does the same."""
+    take(log, "2026-05-01T08:00,condition,,,,,,,,,a,,,,off,,,,", "2026-05-01T09:00,condition,,,,,,,,,b,,,,heater off,,,,",
+         "2026-05-01T10:00,condition,,,,off,,,,,c,,,,heater,,,,", head=FULL_HEAD)  # fmt: skip
+    assert [(e.word, e.to) for e in log.entries()] == [("all", "off"), ("heater", "off"), ("heater", "off")]

@@ -226,6 +226,20 @@ def test_a_read_only_folder_can_be_read(log: Logbook, db: Path) -> None:
         db.parent.chmod(0o755)
 
 
+def test_what_cannot_be_written_is_still_read(log: Logbook, db: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Where SQLite says the log cannot be opened for writing, it is read as it stands; noting ends in status 6."""
+    keeping.record(log, [use("a", 1.0)], NOW)
+    log.seal()
+    log.close()
+    monkeypatch.setattr(gate, "connect", lambda path: sqlite3.connect("/nonexistent/folder/log.db"))
+    with Logbook.open(db) as only:
+        assert [e.id for e in only.entries()] == ["a"] and len(only.arrangements()) == 1
+        only.keep_belief(1.0, "v1", b"x")
+        with pytest.raises(Refusal) as caught:
+            keeping.record(only, [use("b", 2.0)], NOW)
+    assert caught.value.status == CANNOT_WRITE and list(db.parent.iterdir()) == [db]
+
+
 def test_a_missing_folder_is_said(tmp_path: Path) -> None:
     """A log in a folder that is not there: status 6, nothing made."""
     with pytest.raises(Refusal) as caught:

@@ -132,6 +132,7 @@ def entry_of(cells: dict[str, str], rig: Rig, rig_at: Callable[[float], Rig]) ->
     """The cells of one row → its entry, and what was assumed of its time. CellFault for what is malformed."""
     texts = dict.fromkeys(COLUMNS, "")
     texts.update((name, _text(name, cell)) for name, cell in cells.items() if cell)
+    _switch_off_in_word(texts)
     at, slack_h, note = _time(texts, rig, "zone" in cells)
     kind = texts["kind"].strip().lower()
     if kind not in m.LOG_KINDS:
@@ -150,6 +151,13 @@ def entry_of(cells: dict[str, str], rig: Rig, rig_at: Callable[[float], Rig]) ->
     _refuse_lacking(entry)
     odd = implausible(entry, then)
     return (replace(entry, questioned=odd) if odd else entry), note
+
+
+def _switch_off_in_word(texts: dict[str, str]) -> None:
+    """A condition whose word is `off` or ends so is switched off: all of them, or the one named."""
+    name, _, last = f" {texts['word'].strip()}".rpartition(" ")
+    if texts["kind"].strip().lower() == m.CONDITION and last.lower() == m.OFF:
+        texts["word"], texts["to"] = name.strip() or m.ALL, m.OFF
 
 
 def implausible(entry: Entry, rig: Rig) -> str:

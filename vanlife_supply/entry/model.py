@@ -19,6 +19,8 @@ LOG_KINDS = (*SUPPLY_KINDS, PEOPLE, CONDITION, LIMIT, NOTE)
 METHODS = ("sight", "stick", "scale", "probe", "count")
 FULL, EMPTY = "full", "empty"
 BACK, OFF, COLD, DROP = "back", "off", "cold", "drop"
+ALL = "all"
+"""The word of a condition entry with `to` = "off" that ends every condition."""
 
 
 @dataclass(frozen=True, slots=True)
