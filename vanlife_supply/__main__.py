@@ -22,6 +22,8 @@ COMMANDS: dict[str, str] = {
     "import": "csvfiles:take_in",
     "export": "csvfiles:give_out",
     **{w: f"files:{w}" for w in ("backup", "restore", "check", "merge")},
+    **{w: f"deciding:{w.replace('-', '_')}" for w in ("last", "can-i", "whatif", "stay", "drinking", "look")},
+    **{w: f"hindsight:{w}" for w in ("hindsight", "why", "learned")},
     "plan": "plan:run",
 }  # fmt: skip
 """Only the module of the command asked for is imported."""

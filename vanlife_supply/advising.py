@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 from vanlife_supply.entry import model as m
 from vanlife_supply.entry.model import Entry
@@ -35,18 +35,33 @@ def outlooks(book: Logbook, moments: Sequence[Moment], now: Moment) -> list[Fore
     if not moments:
         return []
     asked = sorted(set(moments), key=lambda moment: moment.epoch)
+    beliefs = _beliefs(book, arrangements, asked, now)
+    found = {moment: look_ahead(belief, moment) for moment, belief in zip(asked, beliefs, strict=True)}
+    return [found[moment] for moment in moments]
+
+
+def believed(book: Logbook, now: Moment) -> Belief:
+    """What is known now. Refusal when no rig is loaded."""
+    arrangements = book.arrangements()
+    if not arrangements:
+        book.rig()
+    return next(_beliefs(book, arrangements, [now], now))
+
+
+def _beliefs(
+    book: Logbook, arrangements: Sequence[Arrangement], asked: Sequence[Moment], now: Moment
+) -> Iterator[Belief]:
+    """What is known at each moment, which are in order; one pass over the log."""
     belief = _kept(book, arrangements, asked[0].epoch)
     latest = max(now.epoch, asked[-1].epoch)
     entries = book.entries(until=latest, since=None if belief is None else belief.last)
     times = [entry.at.epoch for entry in entries]
-    found: dict[Moment, Forecast] = {}
     start = 0
     for moment in asked:
         end = bisect_right(times, moment.epoch)
         belief = _learnt(book, belief, arrangements, entries[start:end])
-        found[moment] = look_ahead(_with_plans(belief, arrangements, entries[end:], now), moment)
+        yield _with_plans(belief, arrangements, entries[end:], now)
         start = end
-    return [found[moment] for moment in moments]
 
 
 def _kept(book: Logbook, arrangements: Sequence[Arrangement], until: float) -> Belief | None:

@@ -30,7 +30,7 @@ _HEAD = ["", "left now", "a day", "count on", "", ""]
 def days_text(forecast: Forecast, rig: Rig) -> str:
     """The sentence, a line for each thing that can stop you (soonest first), what to do, and the containers."""
     lines = ["  ".join(answer(forecast, rig)), ""]
-    lines += _aligned([_HEAD, *(_row(thing, forecast, rig) for thing in by_end(forecast))])
+    lines += aligned([_HEAD, *(_row(thing, forecast, rig) for thing in by_end(forecast))])
     if forecast.warnings:
         lines.append("")
     for i, warning in enumerate(forecast.warnings, 1):
@@ -69,7 +69,8 @@ def _row(thing: Lasting, forecast: Forecast, rig: Rig) -> list[str]:
     return [name, left, used, count_on(thing.days_left), end, mark(thing, forecast)]
 
 
-def _aligned(rows: list[list[str]]) -> list[str]:
+def aligned(rows: list[list[str]]) -> list[str]:
+    """Rows of cells as lines of a table, columns wide enough."""
     widths = [max(len(row[i]) for row in rows) for i in range(len(rows[0]))] if rows else []
     return ["  ".join(cell.ljust(w) for cell, w in zip(row, widths, strict=True)).rstrip() for row in rows]
 
@@ -80,7 +81,7 @@ def days_json(forecast: Forecast, rig: Rig) -> dict[str, Any]:
         "as_of": forecast.as_of.iso(),
         "sentence": sentence(forecast, rig),
         "supplies": [_supply(s, forecast, rig) for s in forecast.supplies],
-        "limits": [{"limit": x.word, "at": x.at.iso(), "days_left": _round(x.days_left)} for x in forecast.limits],
+        "limits": [{"limit": x.word, "at": x.at.iso(), "days_left": rounded(x.days_left)} for x in forecast.limits],
         "first": _first(forecast.first),
         "warnings": [_warning(w, forecast, rig) for w in forecast.warnings],
         "next_stop": None,
@@ -90,8 +91,8 @@ def days_json(forecast: Forecast, rig: Rig) -> dict[str, Any]:
 def _first(first: First | None) -> dict[str, Any] | None:
     if first is None:
         return None
-    chances = {what: _round(p) for what, p in first.chances.items()}
-    return {"what": first.what, "days_left": _band(first.days_left), "chances": chances}
+    chances = {what: rounded(p) for what, p in first.chances.items()}
+    return {"what": first.what, "days_left": band_json(first.days_left), "chances": chances}
 
 
 def _supply(s: SupplyOutlook, forecast: Forecast, rig: Rig) -> dict[str, Any]:
@@ -99,11 +100,11 @@ def _supply(s: SupplyOutlook, forecast: Forecast, rig: Rig) -> dict[str, Any]:
         "supply": s.supply,
         "direction": s.direction,
         "unit": rig.supply(s.supply).canonical,
-        "capacity": _round(s.capacity),
-        "reserve": _round(s.reserve),
-        "level": _band(s.level),
-        "use_per_day": _band(s.use_per_day),
-        "days_left": _band(s.days_left),
+        "capacity": rounded(s.capacity),
+        "reserve": rounded(s.reserve),
+        "level": band_json(s.level),
+        "use_per_day": band_json(s.use_per_day),
+        "days_left": band_json(s.days_left),
         "last_trusted": _iso(s.last_trusted, forecast),
         "containers": [_container(c) for c in s.containers],
         "planned": _planned(s.planned),
@@ -113,29 +114,31 @@ def _supply(s: SupplyOutlook, forecast: Forecast, rig: Rig) -> dict[str, Any]:
 def _planned(plan: PlannedOutlook | None) -> dict[str, Any] | None:
     if plan is None:
         return None
-    return {"kind": plan.kind, "at": plan.at.iso(), "chance_fails_before": _round(plan.chance_fails_before)}
+    return {"kind": plan.kind, "at": plan.at.iso(), "chance_fails_before": rounded(plan.chance_fails_before)}
 
 
 def _container(c: ContainerOutlook) -> dict[str, Any]:
-    return {"name": c.letter, "label": c.label, "state": c.state, "level": _band(c.level)}
+    return {"name": c.letter, "label": c.label, "state": c.state, "level": band_json(c.level)}
 
 
 def _warning(w: Warning, forecast: Forecast, rig: Rig) -> dict[str, Any]:
     return {
         "code": w.code,
         "supply": w.supply or None,
-        "chance": _round(w.chance),
+        "chance": rounded(w.chance),
         "at": _iso(w.at, forecast),
         "text": warning_text(w, forecast, rig),
         "cure": warning_cure(w, forecast, rig),
     }
 
 
-def _band(band: Band | None) -> dict[str, float | None] | None:
-    return None if band is None else {"p10": _round(band.p10), "p50": _round(band.p50), "p90": _round(band.p90)}
+def band_json(band: Band | None) -> dict[str, float | None] | None:
+    """A band as the JSON answers give it."""
+    return None if band is None else {"p10": rounded(band.p10), "p50": rounded(band.p50), "p90": rounded(band.p90)}
 
 
-def _round(value: float | None) -> float | None:
+def rounded(value: float | None) -> float | None:
+    """A number as the JSON answers give it."""
     return None if value is None else round(value, 5)
 
 

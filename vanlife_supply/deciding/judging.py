@@ -1,0 +1,51 @@
+"""How good it was, and why: the log replayed and judged, one outcome told, the facts behind a figure."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from vanlife_supply.deciding.ground import Ground
+from vanlife_supply.entry.model import Entry
+from vanlife_supply.forecast import hindsight, why
+from vanlife_supply.forecast.facts import Fact, Learned, Outcome
+from vanlife_supply.forecast.hindsight import scores
+from vanlife_supply.logbook import Logbook
+from vanlife_supply.moment import Moment
+
+__all__ = ["learned", "look_back", "reasons", "scores", "told"]
+
+
+def _silent(done: int, of: int) -> None:
+    """Nobody watches."""
+
+
+def look_back(book: Logbook, now: Moment, step: Callable[[int, int], None] = _silent) -> tuple[Outcome, ...]:
+    """The last outcomes of the log's own forecasts; `step(done, of)` is called before each. Refusal without a rig."""
+    book.rig()
+    return hindsight.look_back(book.arrangements(), _history(book), now.epoch, step)
+
+
+def told(book: Logbook, entry: Entry) -> Outcome | None:
+    """What an entry just kept says of the forecast made at the trusted level before it; None when it says nothing.
+
+    Loads numpy: for the app, never on the way of a logging command.
+    """
+    return hindsight.outcome_of(book.arrangements(), _history(book), entry) if entry.supply else None
+
+
+def reasons(known: Ground, supply: str) -> tuple[Fact, ...]:
+    """The facts behind the figures of a supply; Refusal while nothing is known of it."""
+    _, _, use, _ = known.known(supply)
+    return why.why(known.belief, supply, known.now, use)
+
+
+def learned(known: Ground) -> tuple[Learned, ...]:
+    """What the log has taught of the rig and the life in it, with bands; offered, never taken over."""
+    return why.learned(known.belief)
+
+
+def _history(book: Logbook) -> list[Entry]:
+    """Entries in force and those corrected since; one taken out without another in its place never was."""
+    told = book.history()
+    replaced = {entry.replaces for entry, _ in told if entry.replaces}
+    return [entry for entry, stands in told if stands or entry.id in replaced]

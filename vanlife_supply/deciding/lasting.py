@@ -1,0 +1,70 @@
+"""Make it last until a date: how much a day that leaves, what must be cut, what stops you next."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from vanlife_supply.constants import SECONDS_PER_DAY
+from vanlife_supply.deciding import arithmetic
+from vanlife_supply.deciding.ground import Ground
+from vanlife_supply.deciding.holding import chances
+from vanlife_supply.deciding.model import Allowance, Lasting
+from vanlife_supply.deciding.sizes import size_of
+from vanlife_supply.forecast.model import Forecast
+from vanlife_supply.forecast.suppose import with_pace
+from vanlife_supply.moment import Moment
+from vanlife_supply.refusal import Refusal
+from vanlife_supply.rig.model import FRESH, GREY
+
+LONGEST_DAYS = 365.0
+WASHING = ("shower", "dishes")
+"""What an allowance of water is also said in."""
+
+
+def make_it_last(known: Ground, supply: str, until: Moment) -> Lasting:
+    """The allowance a day that makes a supply last until then, reserve kept, at 9 in 10 and at even chances.
+
+    Who keeps to an allowance decides how fast it goes; what stays unsure is how much there is. Drinking water for
+    people and pets is never cut: what must go is washing. Refusal for a date that is past or beyond a year, and
+    for a supply nothing is known of.
+    """
+    days = days_until(known.now, until)
+    told, usable, use, _ = known.known(supply)
+    usual = use.p50 or 0.0
+    drinking = known.drinking() if supply == FRESH else None
+    sure, likely = (_allowance(amount or 0.0, days, usual, drinking) for amount in (usable.p10, usable.p50))
+    flow = FRESH if known.belief.drains(supply) else supply
+    pace = max(1.0 - sure.cut, min(1.0, drinking / usual) if drinking and usual else 0.0)
+    after = known.ahead(with_pace(known.belief, flow, pace, known.now, until)) if sure.cut else known.outlook
+    return Lasting(
+        supply, known.now, until, days, usual, usable, told.reserve, sure, likely, drinking,
+        drain_share(known.outlook) if flow != supply else None,
+        chances(known, known.belief, until).each[supply], after.first,
+        {word: size_of(word, known.entries, known.rig)[0] for word in WASHING} if FRESH in (supply, flow) else {},
+    )  # fmt: skip
+
+
+def days_until(now: Moment, until: Moment) -> float:
+    """True days until a date ahead; Refusal for one that is past or beyond a year."""
+    days = (until.epoch - now.epoch) / SECONDS_PER_DAY
+    if days <= 0:
+        raise Refusal(f"{until.local():%Y-%m-%d %H:%M} is past: give a time ahead.")
+    if days > LONGEST_DAYS:
+        raise Refusal(f"{until.local():%Y-%m-%d} is over a year ahead: nothing here sees that far.")
+    return days
+
+
+def drain_share(outlook: Forecast) -> float | None:
+    """The part of the water used that reaches the gray, by the usual rates; None while either is not known."""
+    fresh, gray = outlook.supply(FRESH), outlook.supply(GREY)
+    used = fresh.use_per_day.p50 if fresh and fresh.use_per_day else None
+    drained = gray.use_per_day.p50 if gray and gray.use_per_day else None
+    return drained / used if used and drained else None
+
+
+def _allowance(usable: float, days: float, usual: float, drinking: float | None) -> Allowance:
+    per_day = arithmetic.allowance(usable, days)
+    plain = Allowance(per_day, arithmetic.cut(per_day, usual))
+    if drinking is None:
+        return plain
+    return replace(plain, washing=max(0.0, per_day - drinking), drinks=per_day >= drinking)

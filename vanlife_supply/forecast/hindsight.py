@@ -1,0 +1,138 @@
+"""Forecasts judged by what came: the log replayed, each look ahead made only with what was written down by then.
+
+Between two trusted levels a known amount was used. A forecast made some days before the later one says how long
+such an amount lasts (p10, p50, p90); the log says how long it did. Imported entries count as written when they
+happened; an entry taken out since counts as never written.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+
+from vanlife_supply.constants import SECONDS_PER_DAY
+from vanlife_supply.entry import model as m
+from vanlife_supply.entry.model import Entry
+from vanlife_supply.forecast.belief import Belief, learn
+from vanlife_supply.forecast.facts import Balance, Outcome, Score
+from vanlife_supply.forecast.outlook import look_ahead
+from vanlife_supply.forecast.suppose import level_leaving, with_entries, with_level, with_only
+from vanlife_supply.forecast.why import balances
+from vanlife_supply.moment import Moment
+from vanlife_supply.rig.model import FRESH, GREY, Arrangement
+
+LEADS = (1, 3, 7)
+"""Days ahead that forecasts are judged at."""
+LONGEST_STRETCH = {1: 2.0, 3: 5.0, 7: 400.0}
+"""A stretch longer than this is judged at a longer lead only: it would be the same forecast again."""
+LEAST_DAYS = 0.75
+MOST = 20
+"""Outcomes looked back at, a supply and lead."""
+
+
+class Past:
+    """What was known at any time, from a history of entries among which corrected ones still stand."""
+
+    def __init__(self, arrangements: Sequence[Arrangement], history: Sequence[Entry]) -> None:
+        self._arrangements = arrangements
+        self._history = sorted(history, key=m.order)
+        self._known: list[tuple[list[str], Belief]] = []
+
+    def visible(self, at: float) -> list[Entry]:
+        """The entries that had happened and were written down by then, corrections applied as far as they were."""
+        seen = [e for e in self._history if e.at.epoch <= at and e.recorded <= at]
+        gone = {e.replaces for e in seen if e.replaces}
+        return [e for e in seen if e.id not in gone]
+
+    def belief(self, at: float) -> Belief:
+        """What was believed then. Times asked in order cost one pass over the log; a late entry rebuilds from its date."""
+        entries = self.visible(at)
+        ids = [e.id for e in entries]
+        while self._known and self._known[-1][0] != ids[: len(self._known[-1][0])]:
+            self._known.pop()
+        done, before = self._known[-1] if self._known else ([], None)
+        belief = learn(before, self._arrangements, entries[len(done) :])
+        self._known.append((ids, belief))
+        return belief
+
+
+def look_back(
+    arrangements: Sequence[Arrangement],
+    history: Sequence[Entry],
+    now: float,
+    step: Callable[[int, int], None] = lambda done, of: None,
+) -> tuple[Outcome, ...]:
+    """The last outcomes of every supply and lead, oldest first. `step` is told how far it is."""
+    past = Past(arrangements, history)
+    stretches = _stretches(past.belief(now))
+    asked = sorted(
+        (min(b.end - lead * SECONDS_PER_DAY, b.start), supply, lead, i)
+        for supply, found in stretches.items()
+        for lead in LEADS
+        for i, b in [(i, b) for i, b in enumerate(found) if b.days <= LONGEST_STRETCH[lead]][-MOST:]
+    )
+    past = Past(arrangements, history)
+    outcomes = []
+    for done, (made, supply, lead, i) in enumerate(asked):
+        step(done, len(asked))
+        outcomes.append(_outcome(past, made, supply, lead, stretches[supply], i))
+    return tuple(sorted((o for o in outcomes if o is not None), key=lambda o: (o.end, o.supply, o.lead)))
+
+
+def outcome_of(arrangements: Sequence[Arrangement], history: Sequence[Entry], entry: Entry) -> Outcome | None:
+    """What the entry, the last one of its supply, says of the forecast made at the trusted level before it."""
+    past = Past(arrangements, history)
+    stretches = _stretches(past.belief(float("inf"))).get(entry.supply, [])
+    ended = [i for i, b in enumerate(stretches) if b.end == entry.at.epoch]
+    if not ended:
+        return None
+    index = ended[-1]
+    return _outcome(Past(arrangements, history), stretches[index].start, entry.supply, 1, stretches, index)
+
+
+def _stretches(belief: Belief) -> dict[str, list[Balance]]:
+    """Every stretch worth judging by; where nothing was exact, weighed or counted, looks have to do."""
+    found = {}
+    for name, thread in belief.threads.items():
+        between = balances(thread) or balances(thread, all_levels=True)
+        found[name] = [b for b in between if b.days >= LEAST_DAYS]
+    return found
+
+
+def _outcome(past: Past, made: float, supply: str, lead: int, stretches: Sequence[Balance], index: int) -> Outcome | None:
+    belief, stretch = past.belief(made), stretches[index]
+    if supply not in belief.threads:
+        return None
+    start = Moment(stretch.start, int(_offset(belief, supply)))
+    known = with_only(belief, supply, FRESH) if supply == GREY else with_only(belief, supply)
+    level = level_leaving(known.replay.shelves[supply], stretch.used)
+    known = with_level(known, supply, level, stretch.sd, start)
+    end = Moment(stretch.end, start.offset)
+    plan = Entry("", m.PLANNED, start, supply, word=m.DUMP if supply == GREY else m.FILL, until=end)
+    told = look_ahead(with_entries(known, [plan]), start).supply(supply)
+    if told is None or told.days_left is None or told.planned is None or told.planned.chance_fails_before is None:
+        return None
+    earlier = [b for b in stretches if b.end <= made]
+    mean = sum(b.used for b in earlier) / sum(b.days for b in earlier) if earlier else 0.0
+    pit = 1.0 - told.planned.chance_fails_before
+    mean_days = stretch.used / mean if mean > 0 else None
+    return Outcome(supply, lead, made, stretch.start, stretch.end, stretch.used, told.days_left, pit, mean_days)
+
+
+def _offset(belief: Belief, supply: str) -> float:
+    rows = belief.threads[supply].rows
+    return rows[-1].offset if rows else 0.0
+
+
+def scores(outcomes: Sequence[Outcome]) -> tuple[Score, ...]:
+    """All together, each lead, then each supply and each supply at each lead; only what has outcomes."""
+    supplies = list(dict.fromkeys(o.supply for o in outcomes))
+    found = [_score(outcomes, name, lead) for name in ("", *supplies) for lead in (0, *LEADS)]
+    return tuple(score for score in found if score.count)
+
+
+def _score(outcomes: Sequence[Outcome], supply: str, lead: int) -> Score:
+    mine = [o for o in outcomes if supply in ("", o.supply) and lead in (0, o.lead)]
+    compared = [(o.loss, o.mean_loss) for o in mine if o.mean_loss is not None]
+    theirs = sum(b for _, b in compared if b is not None)
+    ratio = sum(a for a, _ in compared) / theirs if theirs > 0 else None
+    return Score(supply, lead, len(mine), sum(o.inside for o in mine), ratio)

@@ -1,0 +1,275 @@
+"""Decisions in words: make it last, can I, what if, stay or go, drinking only, which look. Drinking is never rationed."""
+
+from __future__ import annotations
+
+from vanlife_supply.deciding.model import Allowance, Compared, Day, Enduring, Lasting, Look, Part, Staying, Wish
+from vanlife_supply.forecast.model import First, Forecast
+from vanlife_supply.moment import Moment
+from vanlife_supply.quantity import shown
+from vanlife_supply.rig.model import FILLS, FRESH, GREY, PROPANE, STOVE_FUEL, Rig
+from vanlife_supply.wording.amounts import amount, chance, halves, number, rate
+from vanlife_supply.wording.days import aligned
+from vanlife_supply.wording.entries import lowered
+from vanlife_supply.wording.names import supply_name, thing_name
+from vanlife_supply.wording.times import about, count_on, day, spell, weekday
+
+NOT_ADVICE = "Planning rules, not medical advice; drinking is never rationed."
+_HOW = {"scale": "Weighing", "sight": "Looking at"}
+
+
+# --- make it last ---------------------------------------------------------------------------
+
+
+def lasting_text(told: Lasting, rig: Rig) -> str:
+    """What may be used a day until the date, what goes, what is kept, what stops you next: a line each."""
+    its, name = rig.supply(told.supply), supply_name(told.supply, rig)
+    fills = its.direction == FILLS
+    until, most = about(told.until, told.now), "at most " if fills else ""
+    lines = [
+        f"{name} until {until}, {spell(told.days)}: {most}{rate(told.sure.per_day, its)} {its.unit} a day to count on it, "
+        f"{rate(told.likely.per_day, its)} likely. Usual is {rate(told.usual, its)}.",
+        _cuts(told),
+    ]
+    if told.drinking is not None:
+        lines += _drinking(told, rig)
+    elif told.sizes and told.sure.cut:
+        lines.append(f"Into the sink that is {_loads(told.sure.per_day, told.sizes)}. More goes elsewhere, or dump before.")
+    if told.reserve:
+        lines.append(f"{amount(told.reserve, its)} stays in reserve.")
+    if told.sure.cut and told.next_first is not None:
+        lines.append(f"Then {_first(told.next_first, told.now, rig)}.")
+    return "\n".join(line for line in lines if line) + "\n"
+
+
+def _cuts(told: Lasting) -> str:
+    if not told.sure.cut:
+        return f"It lasts as you live: {chance(told.chance_as_usual)}."
+    sure, likely = _less(told.sure), _less(told.likely)
+    cut = f"{sure} than usual" if sure == likely or not told.likely.cut else f"{sure} than usual, likely {likely} will do"
+    return f"That is {cut}. As you live it lasts so long: {chance(told.chance_as_usual)}."
+
+
+def _less(allowance: Allowance) -> str:
+    return f"{allowance.cut * 100:.0f}% less"
+
+
+def _drinking(told: Lasting, rig: Rig) -> list[str]:
+    its = rig.supply(told.supply)
+    if not told.sure.cut:
+        return []
+    drinking = f"Drinking takes about {rate(told.drinking or 0.0, its)} {its.unit} a day, pets with you, and is never cut"
+    if told.sure.drinks:
+        left = told.sure.washing or 0.0
+        loads = _loads(left, told.sizes)
+        return [f"{drinking}: wash less. For washing and all else {rate(left, its)} {its.unit} a day: {loads}."]
+    return [f"{drinking}. Washing less is not enough to count on it: fill before then, drink as always."]
+
+
+def _loads(per_day: float, sizes: dict[str, float]) -> str:
+    """`a shower every 3 days, or the dishes twice a day`."""
+    shower, dishes = (per_day / sizes[word] for word in ("shower", "dishes"))
+    return f"{_often('a shower', 'showers', shower)}, or {_often('the dishes', 'times the dishes', dishes)}"
+
+
+def _often(one: str, many: str, a_day: float) -> str:
+    if a_day >= 1.5:
+        return f"{halves(int(a_day * 2) / 2)} {many} a day"
+    if a_day >= 0.9:
+        return f"{one} a day"
+    if a_day < 1 / 30:
+        return f"no {many.removeprefix('times ')}"
+    every = 1.0 / a_day
+    return f"{one} every {number(every) if every < 2 else halves(int(every * 2 + 0.999) / 2)} days"
+
+
+def _first(first: First, now: Moment, rig: Rig) -> str:
+    """`gray is full first, about Sun 10 May, morning`."""
+    likely = first.days_left.p50
+    when = "beyond a year" if likely is None else f"about {about(now.plus(likely), now)}"
+    return f"{_ends(first.what, rig)} first, {when}"
+
+
+def _ends(what: str, rig: Rig) -> str:
+    supply = next((s for s in rig.supplies if s.name == what), None)
+    verb = "is up" if supply is None else "is full" if supply.direction == FILLS else "is out"
+    return f"{lowered(thing_name(what, rig))} {verb}"
+
+
+# --- can I ----------------------------------------------------------------------------------
+
+_VERDICTS = {"yes": "yes", "likely": "likely, not surely", "tight": "yes, but", "no": "no"}
+
+
+def wish_text(told: Wish, rig: Rig) -> str:
+    """The verdict, each supply, the cure, and what stops you first before and after: a line each."""
+    lines = [f"{_wished(told, rig)}: {_VERDICTS[told.verdict]}."]
+    lines += [_part(part, told, rig) for part in told.parts]
+    cure = wish_cure(told, rig)
+    if cure:
+        lines.append(cure)
+    if told.verdict != "no":
+        lines.append(before_after(told.before, told.after, rig))
+    return "\n".join(lines) + "\n"
+
+
+def _wished(told: Wish, rig: Rig) -> str:
+    if told.until is not None:
+        return f"A guest until {about(told.until, told.before.as_of)}"
+    need = amount(told.parts[0].need, rig.supply(FRESH))
+    own = ", your usual" if told.own else ""
+    return f"{told.word.capitalize()}, {need}{own}" if told.word else f"{need} of water"
+
+
+def _part(part: Part, told: Wish, rig: Rig) -> str:
+    its = rig.supply(part.supply)
+    fills = its.direction == FILLS
+    sure, likely = amount(part.left.p10 or 0.0, its), amount(part.left.p50 or 0.0, its)
+    room = "room" if fills else "left"
+    held = f"{room} {likely}" if part.fits == "no" else f"{room} {sure} to count on"
+    line = f"{supply_name(part.supply, rig)}: {part.fits}, {held}, takes {amount(part.need, its)}."
+    if part.plan is None or part.risk is None or part.risk_before is None or part.risk - part.risk_before < 0.05:
+        return line
+    trouble = "full" if fills else "out"
+    return f"{line[:-1]}; {trouble} before {weekday(part.plan)}: {chance(part.risk)}, without it {chance(part.risk_before)}."
+
+
+def wish_cure(told: Wish, rig: Rig) -> str:
+    """What would make it all right, "" where nothing needs to."""
+    if told.verdict == "yes":
+        return ""
+    cures = []
+    water = next(part for part in told.parts if part.supply == FRESH)
+    if told.outside is not None:
+        whole = told.outside >= 0.95 * next(part.need for part in told.parts if part.supply == GREY)
+        kept = amount(told.outside, rig.supply(GREY))
+        cures += ["do it outside" if whole else f"keep {kept} of it out of the sink", "dump first"]
+    if water.fits != "yes":
+        cures.append(f"fill first, or take at most {amount(water.left.p10 or 0.0, rig.supply(FRESH))}")
+    if told.until is not None and not cures:
+        cures = ["dump and fill before, or let the guest stay shorter"]
+    return f"Cure: {', or '.join(cures)}." if cures else ""
+
+
+def before_after(before: Forecast, after: Forecast, rig: Rig) -> str:
+    """What stops you first as things stand and then: `First now: gray, 2 days, likely 3. Then: gray, 14 hours.`"""
+    return f"First now: {_soonest(before, rig)}. Then: {_soonest(after, rig)}."
+
+
+def _soonest(forecast: Forecast, rig: Rig) -> str:
+    first = forecast.first
+    return f"{lowered(thing_name(first.what, rig))}, {count_on(first.days_left)}" if first else "nothing known"
+
+
+# --- what if --------------------------------------------------------------------------------
+
+
+def compared_text(told: Compared, rig: Rig) -> str:
+    """What is supposed, every supply now and then, what stops you first; the log is as it was."""
+    rows = [["", "now", "then"]]
+    for one in told.before.supplies:
+        then = told.after.supply(one.supply)
+        now_said = count_on(one.days_left) if one.days_left else "not known yet"
+        then_said = count_on(then.days_left) if then and then.days_left else "not known yet"
+        if one.supply == told.left_out:
+            then_said = "left alone"
+        rows.append([supply_name(one.supply, rig), now_said, "the same" if then_said == now_said else then_said])
+    lines = [f"What if: {', '.join(told.supposed)}.", *aligned(rows), before_after(told.before, told.after, rig)]
+    if told.stand_in is not None:
+        lines.append(_stand_in(told, rig))
+    return "\n".join([*lines, "Nothing was noted."]) + "\n"
+
+
+def _stand_in(told: Compared, rig: Rig) -> str:
+    other = rig.supply(PROPANE if told.left_out == STOVE_FUEL else STOVE_FUEL)
+    say = supply_name(other.name, rig)
+    return f"{say} carries the heat: {rate(told.stand_in or 0.0, other)} {other.unit} a day more, on the same pots."
+
+
+# --- stay or go -----------------------------------------------------------------------------
+
+
+def staying_text(told: Staying, rig: Rig) -> str:
+    """By when to leave, then a line for each of the next days."""
+    shown_supplies = [s.name for s in rig.supplies if any(s.name in d.each for d in told.days)]
+    head = ["holds until", "all", *(supply_name(name, rig) for name in shown_supplies)]
+    drops = any(d.last_drop is not None for d in told.days)
+    rows = [head + ["to the last drop"] * drops]
+    rows += [_day_row(d, shown_supplies, drops, told.now) for d in told.days]
+    return "\n".join([leave_line(told, rig), *aligned(rows)]) + "\n"
+
+
+def leave_line(told: Staying, rig: Rig) -> str:
+    """`Leave by Sat 9 May, noon: until then 9 chances in 10 that everything holds. Gray is full first, …`"""
+    sure = chance(told.confidence)
+    if told.leave_by is None:
+        return f"Stay: everything holds until {day(told.days[-1].at)}, {sure} or better."
+    why = f" Then {_first(told.first, told.now, rig)}." if told.first else ""
+    if told.leave_by.epoch - told.now.epoch < 3600:
+        return f"Go: that everything holds even for hours is less than {sure}.{why}"
+    return f"Leave by {about(told.leave_by, told.now)}: until then {sure} that everything holds.{why}"
+
+
+def _day_row(d: Day, supplies: list[str], drops: bool, now: Moment) -> list[str]:
+    cells = [about(d.at, now), _odds(d.together), *(_odds(d.each[n]) if n in d.each else "" for n in supplies)]
+    return cells + ([_odds(d.last_drop) if d.last_drop is not None else ""] if drops else [])
+
+
+def _odds(p: float) -> str:
+    """`chance` without its noun, for a table: `3 in 4`, `1 in 2`, `sure`, `none`."""
+    said = chance(p).replace(" chances in ", " in ").replace(" chance in ", " in ")
+    return {"almost certain": "sure", "hardly any chance": "none", "an even chance": "1 in 2"}.get(said, said)
+
+
+# --- drinking only --------------------------------------------------------------------------
+
+
+def enduring_text(told: Enduring, rig: Rig) -> str:
+    """How long the drinking water keeps those aboard, what is missing, what does not count."""
+    its = rig.supply(FRESH)
+    who = ", ".join([f"{told.people:g} {'person' if told.people == 1 else 'people'}", *told.pets])
+    heat = " in the heat" if told.hot else ""
+    sure, likely = spell(told.days.p10, down=True), spell(told.days.p50, down=True)
+    long = sure if sure == likely else f"{sure}, likely {likely}"
+    lines = [
+        f"Drinking only: count on {long}, until about {about(told.now.plus(told.days.p50 or 0.0), told.now)}.",
+        f"{amount(told.litres.p50 or 0.0, its)} of drinking water, the reserve with it; {who} drink about "
+        f"{_fine(told.need, rig)} a day{heat}.",
+    ]
+    if told.until is not None and told.short is not None:
+        when = about(told.until, told.now)
+        lines.append(f"Short by {_fine(told.short, rig)} until {when}: get help or water before." if told.short
+                     else f"Enough until {when}.")  # fmt: skip
+    if told.left_out:
+        lines.append(f"Not counted: {', '.join(told.left_out)}.")
+    return "\n".join([*lines, NOT_ADVICE]) + "\n"
+
+
+def _fine(litres: float, rig: Rig) -> str:
+    """To two places: this is counted by the cup."""
+    its = rig.supply(FRESH)
+    return f"{shown(litres, its.unit, its.measure, its.density):.2f} {its.unit}"
+
+
+# --- which look -----------------------------------------------------------------------------
+
+
+def looks_text(looks: tuple[Look, ...], rig: Rig) -> str:
+    """What each look would do, the best first."""
+    if not looks:
+        return "Nothing is known yet: any note of what is full or how much is left helps.\n"
+    best = looks[0]
+    lines = [f"{look_line(best, rig)} would help most."] if best.narrows_first >= 0.01 else ["No look would tell much now."]
+    rows = [["", "what comes first", "its own days"]]
+    rows += [[look_line(k, rig), _share(k.narrows_first), _share(k.narrows_own)] for k in looks]
+    return "\n".join([*lines, *aligned(rows)]) + "\n"
+
+
+def look_line(look: Look, rig: Rig) -> str:
+    """`Weighing the cylinder`, `Looking at water tall jug`."""
+    name = lowered(supply_name(look.supply, rig))
+    container = look.container if look.container.lower().startswith(name) else f"{name} {look.container}"
+    return f"{_HOW[look.how]} {container}"
+
+
+def _share(narrower: float) -> str:
+    return f"{narrower * 100:.0f}% narrower" if narrower >= 0.01 else "no change"

@@ -1,0 +1,90 @@
+"""How good the forecasts were, in words and as JSON."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from vanlife_supply.forecast.facts import Outcome, Score
+from vanlife_supply.moment import Moment, at
+from vanlife_supply.rig.model import FILLS, Rig
+from vanlife_supply.wording.days import aligned, band_json, rounded
+from vanlife_supply.wording.names import supply_name
+from vanlife_supply.wording.times import day, part, weekday
+
+LAST = 20
+NOTHING = "There is nothing to judge by yet: it takes two exact levels a day apart, like filled to the top and ran out.\n"
+
+
+def hindsight_text(outcomes: Sequence[Outcome], scores: Sequence[Score], rig: Rig, now: Moment) -> str:
+    """Of the last 20 so many were inside; a table by supply and lead; the last five told one by one."""
+    if not outcomes:
+        return NOTHING
+    last = outcomes[-LAST:]
+    inside = sum(o.inside for o in last)
+    verb = "was" if inside == 1 else "were"
+    lines = [f"Of the last {len(last)}, {inside} {verb} inside; about {round(0.8 * len(last))} should be."]
+    whole = scores[0]
+    if whole.ratio is not None:
+        lines.append(f"{_against(whole.ratio)} than the mean rate of the whole log.")
+    rows = [["", "days ahead", "inside", "miss, mean rate 1"]]
+    rows += [_row(score, rig) for score in scores if score.supply and score.lead]
+    lines += ["", *aligned(rows), ""]
+    lines += [f"{supply_name(o.supply, rig)}: {outcome_line(o, rig, now)}" for o in outcomes[-5:]]
+    return "\n".join(lines) + "\n"
+
+
+def _against(ratio: float) -> str:
+    better = round((1.0 - ratio) * 100)
+    if better > 0:
+        return f"Misses are {better}% smaller"
+    return f"Misses are {-better}% larger" if better < 0 else "Misses are no smaller"
+
+
+def _row(score: Score, rig: Rig) -> list[str]:
+    lead = f"{score.lead} or more" if score.lead == 7 else str(score.lead)
+    ratio = f"{score.ratio:.2f}" if score.ratio is not None else ""
+    return [supply_name(score.supply, rig), lead, f"{score.inside} of {score.count}", ratio]
+
+
+def outcome_line(o: Outcome, rig: Rig, now: Moment) -> str:
+    """`said Wed, was Tue evening: inside`; a date beside the weekday once it is over a week ago."""
+    said = None if o.said.p50 is None else at(o.start + o.said.p50 * 86_400, now.zone, now.offset)
+    was = at(o.end, now.zone, now.offset)
+    verdict = "inside" if o.inside else f"{'sooner' if o.days < (o.said.p10 or 0.0) else 'later'} than said"
+    when = "over a year" if said is None else _when(said, now)
+    return f"said {when}, was {_when(was, now)} {part(was)}: {verdict}"
+
+
+def told_line(o: Outcome, rig: Rig, now: Moment) -> str:
+    """A hit or miss when it happens: `Water said Wed, was Tue evening: inside.`"""
+    return f"{supply_name(o.supply, rig)} {outcome_line(o, rig, now)}."
+
+
+def _when(moment: Moment, now: Moment) -> str:
+    return weekday(moment)[:3] if abs(now.epoch - moment.epoch) < 6.5 * 86_400 else day(moment)
+
+
+def hindsight_json(outcomes: Sequence[Outcome], scores: Sequence[Score], rig: Rig, now: Moment) -> dict[str, Any]:
+    """`hindsight --json`: `last` of 20, scores by supply (null: all) and lead (null: any), every outcome."""
+    last = outcomes[-LAST:]
+    return {
+        "as_of": now.iso(),
+        "last": {"count": len(last), "inside": sum(o.inside for o in last)},
+        "scores": [
+            {"supply": s.supply or None, "days_ahead": s.lead or None, "count": s.count, "inside": s.inside,
+             "pinball_ratio_to_mean_rate": rounded(s.ratio)}
+            for s in scores
+        ],
+        "outcomes": [_outcome(o, rig, now) for o in outcomes],
+    }  # fmt: skip
+
+
+def _outcome(o: Outcome, rig: Rig, now: Moment) -> dict[str, Any]:
+    made, start, end = (at(epoch, now.zone, now.offset).iso() for epoch in (o.made, o.start, o.end))
+    return {
+        "supply": o.supply, "days_ahead": o.lead, "made": made, "start": start, "end": end, "used": rounded(o.used),
+        "unit": rig.supply(o.supply).canonical, "fills": rig.supply(o.supply).direction == FILLS,
+        "said_days": band_json(o.said), "days": rounded(o.days), "pit": rounded(o.pit), "inside": o.inside,
+        "mean_rate_days": rounded(o.mean_days), "text": outcome_line(o, rig, now),
+    }  # fmt: skip

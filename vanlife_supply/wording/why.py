@@ -1,0 +1,111 @@
+"""How a figure is known, in at most four lines, and what the log has taught of the rig."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from vanlife_supply.deciding.model import Look
+from vanlife_supply.forecast.facts import Balance, Condition, Fact, Learned, Readings, Usual
+from vanlife_supply.moment import Moment, at
+from vanlife_supply.rig.model import FILLS, Rig, Supply
+from vanlife_supply.wording.amounts import amount, bare, number, rate
+from vanlife_supply.wording.days import band_json
+from vanlife_supply.wording.deciding import look_line
+from vanlife_supply.wording.entries import lowered
+from vanlife_supply.wording.names import supply_name
+from vanlife_supply.wording.times import ago, day, spell
+
+_WAYS = {
+    "exact": "an exact event", "reset": "filled or emptied", "some": "a fill by some", "left-at-fill": "filled to the top",
+    "in-at-dump": "dumped empty", "sight": "a look", "stick": "measured", "scale": "weighed", "probe": "the gauge",
+    "count": "counted", "plain": "said",
+}  # fmt: skip
+OFFERED = "Offered, not taken over: rig.toml stays as you wrote it."
+
+
+def why_lines(facts: Sequence[Fact], look: Look | None, supply: str, rig: Rig, now: Moment) -> list[str]:
+    """The balance; the readings and their weight; the usual with the condition that holds; what would change it."""
+    its = rig.supply(supply)
+    lines = [_balance(f, its, now) for f in facts if isinstance(f, Balance)]
+    lines += [_readings(f, its, now) for f in facts if isinstance(f, Readings)]
+    usual = [_usual(f, its) for f in facts if isinstance(f, Usual)]
+    conditions = [_condition(f) for f in facts if isinstance(f, Condition)]
+    if usual:
+        lines.append("; ".join([*usual, *conditions]) + ".")
+    lines.append(_change(look, its, rig))
+    return lines
+
+
+def _balance(f: Balance, its: Supply, now: Moment) -> str:
+    start, end = (day(at(epoch, now.zone, now.offset)) for epoch in (f.start, f.end))
+    moved = f" {'+' if f.came > 0 else '−'} {bare(abs(f.came), its)}" if abs(f.came) > 1e-6 else ""
+    used = f"{amount(f.used, its)} in {spell(f.days)}, {rate(f.used / f.days, its)} a day."
+    first, last = bare(f.first, its), bare(f.last, its)
+    if its.direction == FILLS:
+        return f"From {start} to {end} it rose from {first}{moved} to {last}: {used}"
+    return f"From {start} to {end}: {first}{moved} − {last} left = {used}"
+
+
+def _readings(f: Readings, its: Supply, now: Moment) -> str:
+    when = ago((now.epoch - f.at) / 86_400)
+    told = f"{f.count} levels so far" if f.count != 1 else "One level so far"
+    weight = "counts fully" if f.trusted else "counts as a look"
+    return f"{told}; the last, {_WAYS[f.what]}, {when}: {amount(f.level, its)} ± {bare(f.sd, its)}, {weight}."
+
+
+def _usual(f: Usual, its: Supply) -> str:
+    low, likely, high = (rate(q or 0.0, its) for q in (f.per_day.p10, f.per_day.p50, f.per_day.p90))
+    return f"Your usual is {likely} {its.unit} a day, {low} to {high} in 8 of 10"
+
+
+def _condition(f: Condition) -> str:
+    source = "as learned here" if f.learned else "a first guess"
+    return f"{f.word} on: times {number(f.factor.p50 or 1.0)}, {source}"
+
+
+def _change(look: Look | None, its: Supply, rig: Rig) -> str:
+    if look is None:
+        act = "a note of a dump" if its.direction == FILLS else "a note of a fill to the top"
+        return f"What would change it: {act}, or how much is in it."
+    if look.narrows_own < 0.01:
+        return "What would change it: the next exact event; a look now would tell little."
+    return f"What would change it: {lowered(look_line(look, rig))} would narrow it by {look.narrows_own * 100:.0f}%."
+
+
+def why_json(facts: Sequence[Fact], look: Look | None, supply: str, rig: Rig, now: Moment) -> dict[str, Any]:
+    """`why --json`: the lines and the numbers behind them."""
+    balance = next((f for f in facts if isinstance(f, Balance)), None)
+    usual = next((f for f in facts if isinstance(f, Usual)), None)
+    return {
+        "supply": supply,
+        "lines": why_lines(facts, look, supply, rig, now),
+        "balance": None if balance is None else {
+            "start": at(balance.start, now.zone, now.offset).iso(), "end": at(balance.end, now.zone, now.offset).iso(),
+            "first": balance.first, "came": balance.came, "last": balance.last, "used": balance.used,
+        },
+        "use_per_day": None if usual is None else band_json(usual.per_day),
+        "conditions": {f.word: band_json(f.factor) for f in facts if isinstance(f, Condition)},
+    }  # fmt: skip
+
+
+def learned_text(found: Sequence[Learned], rig: Rig) -> str:
+    """What the log has taught, with bands."""
+    if not found:
+        return "Nothing yet that the log could teach of the rig.\n"
+    return "\n".join([*(learned_line(f, rig) for f in found), OFFERED]) + "\n"
+
+
+def learned_line(f: Learned, rig: Rig) -> str:
+    """`Drain share: 0.55 of the water used reaches the gray, 0.43 to 0.68 in 8 of 10 (12 levels).`"""
+    low, likely, high = (f"{q or 0.0:.2f}" if f.what == "drain share" else number(q or 0.0)
+                         for q in (f.band.p10, f.band.p50, f.band.p90))  # fmt: skip
+    name = lowered(supply_name(f.supply, rig))
+    if f.what == "drain share":
+        return f"Drain share: {likely} of the water used reaches the {name}, {low} to {high} in 8 of 10 ({f.count} levels)."
+    return f"{f.what.capitalize()}: {name} goes {likely} times as fast, {low} to {high} in 8 of 10 ({f.count} levels)."
+
+
+def learned_json(found: Sequence[Learned]) -> list[dict[str, Any]]:
+    """`learned --json`."""
+    return [{"what": f.what, "supply": f.supply, "band": band_json(f.band), "levels": f.count} for f in found]
