@@ -71,7 +71,8 @@ class Calendar:
                 self.spans.append(Span("", at, until, entry.amount))
             return
         if entry.to == m.OFF:
-            self.spans = [self._ended(s, at) if s.word and entry.word in (m.ALL, s.word) and s.covers(at) else s for s in self.spans]
+            ends = [s for s in self.spans if s.word and entry.word in (m.ALL, s.word) and s.covers(at)]
+            self.spans = [self._ended(s, at) if s in ends else s for s in self.spans]
             return
         self.spans.append(Span(entry.word, at, until))
 
