@@ -57,17 +57,19 @@ class Survival:
 class Flow:
     """A drifting rate and how evenly it goes: what room is used up by.
 
-    `rates` (rate,), `evenness` (evenness,), `weight` (rate, evenness, drift); `age` real days since it was learned.
+    `rates` (rate,), `evenness` (evenness,), `weight` (rate, evenness, drift); `past` rates lived with (rate,); `age` real days since it was learned.
     """
 
     rates: Floats
     evenness: Floats
     weight: Floats
+    past: Floats
+    restless: float
     age: float
 
     def at(self, times: Floats) -> Floats:
         """Weights (points, rate, evenness) of the mean rate from now to each time."""
-        return grid.spread_marginal(self.weight, self.age + DRIFT_SHARE * times)
+        return grid.spread_marginal(self.weight, self.age + DRIFT_SHARE * times, self.past, self.restless)
 
 
 @dataclass(frozen=True, slots=True)

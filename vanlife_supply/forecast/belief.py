@@ -5,7 +5,7 @@ from __future__ import annotations
 from bisect import bisect_left
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
-from math import exp
+from math import exp, sqrt
 
 from vanlife_supply.constants import SECONDS_PER_DAY
 from vanlife_supply.entry import model as m
@@ -14,7 +14,8 @@ from vanlife_supply.entry.states import Evidence, Replay
 from vanlife_supply.forecast import prior
 from vanlife_supply.forecast.calendar import PEOPLE_POWER, Calendar, Span
 from vanlife_supply.forecast.future import USUAL_DAYS
-from vanlife_supply.forecast.habit import Factor, Lapse
+from vanlife_supply.forecast.grid import OFFSETS
+from vanlife_supply.forecast.habit import LEAST_DAYS, Factor, Lapse
 from vanlife_supply.forecast.thread import Row, Thread
 from vanlife_supply.rig.model import FRESH, GREY, Arrangement, Rig, Supply
 
@@ -92,17 +93,20 @@ class Belief:
             self.calendar.spans.append(Span("", self.replay.since, None, self.rig.people))
         for supply in self.rig.supplies:
             if supply.name not in self.threads:
-                self.threads[supply.name] = Thread.begun(supply, self._prior(supply), self.rig.capacity(supply.name))
+                self.threads[supply.name] = Thread.begun(supply, self._manner(supply), self.rig.capacity(supply.name))
         for name, evidence in told:
             self._add(name, evidence, 0.0)
 
-    def _prior(self, supply: Supply) -> prior.RatePrior:
-        water = self.rig.of(FRESH)
+    def _manner(self, supply: Supply) -> prior.Manner:
+        """What is thought of a supply before anything is noted of it."""
+        water, mine = self.rig.of(FRESH), self.rig.of(supply.name)
         size = prior.largeness(water or self.rig.containers)
-        if supply.name == GREY and water:
-            return prior.drain_share(size, kept_apart=not all(c.drinking for c in water))
-        people = max(self.rig.people, 1.0) ** PEOPLE_POWER
-        return prior.rate(supply, self.rig.of(supply.name), people, size)
+        drains = supply.name == GREY and bool(water)
+        if drains:
+            rate = prior.drain_share(size, kept_apart=not all(c.drinking for c in water))
+        else:
+            rate = prior.rate(supply, mine, max(self.rig.people, 1.0) ** PEOPLE_POWER, size)
+        return prior.manner(supply, mine, rate, drains)
 
     def _add(self, supply: str, told: Evidence, offset: float) -> None:
         dropped = self.threads[supply].add(Row(told, offset))
@@ -178,23 +182,23 @@ class Belief:
         known = index < len(knots) and (latest is None or knots[index][0] <= latest)
         if not known and latest is None and not final:
             return None
-        total, reckoned = self.drawn(at, row.offset, index, known=known, posterior=latest is None)
+        total, unsure = self.drawn(at, row.offset, index, known=known, posterior=latest is None)
         start = thread.habit.at
         amount, thread.mark = max(total - thread.mark, 1e-6), total
         if start is None:
             return Lapse(0.0, 0.0, 0.0)
         days = self.process_days(start, at, row.offset)
-        return Lapse(amount, days, (at - start) / SECONDS_PER_DAY, EXTRAPOLATED_ERROR * min(amount, reckoned))
+        return Lapse(amount, days, (at - start) / SECONDS_PER_DAY, min(amount, unsure))
 
     def drawn(self, at: float, offset: float, index: int, *, known: bool, posterior: bool) -> tuple[float, float]:
-        """Fresh water used up to `at`, and how much of it is only reckoned by the usual rate.
+        """Fresh water used up to `at`, and the sd of what of it is only reckoned by the usual rate.
 
         `index` of the first knot not before; `known`: it may be used; `posterior`: nothing later is known either.
         """
         thread = self.threads[FRESH]
         knots = thread.knots
         rates = thread.habit.weight.sum(axis=(1, 2))
-        rate = float((rates * thread.habit.rates).sum()) if posterior else exp(thread.start.mean)
+        rate = float((rates * thread.habit.rates).sum()) if posterior else exp(thread.manner.rate.mean)
         if not knots:
             return rate * self._living(self.threads[GREY].rows[0].told.at, at, offset), 0.0
         if index == 0:
@@ -202,10 +206,18 @@ class Belief:
         start, amount = knots[index - 1]
         since = self._living(start, at, offset)
         if not known:
-            return amount + rate * since, rate * since
+            return amount + rate * since, rate * since * (self._unsure(at) if posterior else EXTRAPOLATED_ERROR)
         end, later = knots[index]
         whole = self._living(start, end, offset)
         return amount + (later - amount) * (since / whole if whole > 0 else 1.0), 0.0
+
+    def _unsure(self, at: float) -> float:
+        """Relative sd of the fresh water reckoned since its last level."""
+        habit = self.threads[FRESH].habit
+        days = max((at - (habit.at or at)) / SECONDS_PER_DAY, LEAST_DAYS)
+        rates = habit.weight.sum(axis=(1, 2))
+        mean = float(rates @ OFFSETS)
+        return sqrt(float(rates @ (OFFSETS - mean) ** 2) + float(habit.weight.sum(axis=(0, 2)) @ (1 / habit.evenness)) / days)
 
     def _living(self, start: float, end: float, offset: float) -> float:
         """Exposure of fresh water between two instants, conditions by their first guess: it must not depend on when

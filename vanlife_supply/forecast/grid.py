@@ -18,9 +18,10 @@ from vanlife_supply.forecast.special import Floats
 RATES, STEP = 41, 0.16
 EVENNESS = np.array([0.6, 1.2, 2.4, 5.0, 10.0, 20.0])
 EVENNESS_PRIOR = np.array([0.08, 0.2, 0.3, 0.25, 0.12, 0.05])
-DRIFT = np.array([0.0, 0.015, 0.04, 0.09])
+DRIFT = np.array([0.0, 0.01, 0.03, 0.07])
 DRIFT_PRIOR = np.array([0.25, 0.3, 0.3, 0.15])
-JUMPS_PER_DAY, JUMP_SD = 0.004, 0.5
+JUMPS_PER_DAY, JUMP_SD = 0.001, 0.5
+RETURNS_PER_DAY = 0.008
 SHAPE = (RATES, len(EVENNESS), len(DRIFT))
 
 OFFSETS: Floats = (np.arange(RATES) - RATES // 2) * STEP
@@ -36,31 +37,30 @@ def _basis() -> Floats:
     return basis
 
 
-def damping(days: float | Floats) -> Floats:
-    """Factor of each cosine mode after `days`: (..., rate mode, 1, drift)."""
-    walk = 0.5 * np.multiply.outer(_LAMBDA, DRIFT**2)
-    jump = JUMPS_PER_DAY * (1.0 - np.exp(-0.5 * JUMP_SD**2 * _LAMBDA))
+def damping(days: float | Floats, restless: float) -> Floats:
+    """Factor of each cosine mode after `days`: (..., rate mode, 1, drift); `restless` multiplies drifts and jumps."""
+    walk = 0.5 * np.multiply.outer(_LAMBDA, (restless * DRIFT) ** 2)
+    jump = restless * JUMPS_PER_DAY * (1.0 - np.exp(-0.5 * JUMP_SD**2 * _LAMBDA))
     return np.exp(-np.multiply.outer(days, walk + jump[:, None]))[..., :, None, :]
 
 
-def spread(cells: Floats, days: float | Floats) -> Floats:
-    """Belief after `days` of walk and jumps; `cells` (rate, evenness, drift), `days` a number or (T,).
-
-    A vector of days gives (T, rate, evenness, drift).
-    """
+def spread(cells: Floats, days: float, past: Floats, restless: float) -> Floats:
+    """Belief after `days` of walk, jumps and returns to `past` rates (rate,); `cells` (rate, evenness, drift)."""
     basis = _basis()
-    flat = basis @ cells.reshape(RATES, -1)
-    damped = flat.reshape(cells.shape) * damping(days)
-    back = basis.T @ damped.reshape(*damped.shape[:-2], -1)
-    return back.reshape(damped.shape)
+    damped = (basis @ cells.reshape(RATES, -1)).reshape(cells.shape) * damping(days, restless)
+    stayed = (basis.T @ damped.reshape(RATES, -1)).reshape(cells.shape)
+    stay = np.exp(-RETURNS_PER_DAY * days)
+    moved: Floats = stay * stayed + (1.0 - stay) * past[:, None, None] * cells.sum(axis=0)
+    return moved
 
 
-def spread_marginal(cells: Floats, days: Floats) -> Floats:
+def spread_marginal(cells: Floats, days: Floats, past: Floats, restless: float) -> Floats:
     """`spread` after each of `days` (T,), summed over the drifts: (T, rate, evenness), each summing to 1."""
     basis = _basis()
     flat = (basis @ cells.reshape(RATES, -1)).reshape(cells.shape)
-    damped = np.einsum("tjq,jkq->tjk", damping(days)[:, :, 0, :], flat)
-    back = np.maximum(basis.T @ damped, 0.0)
+    damped = np.einsum("tjq,jkq->tjk", damping(days, restless)[:, :, 0, :], flat)
+    stay = np.exp(-RETURNS_PER_DAY * days)[:, None, None]
+    back = np.maximum(stay * (basis.T @ damped) + (1.0 - stay) * past[:, None] * cells.sum(axis=(0, 2)), 0.0)
     normal: Floats = back / back.sum(axis=(1, 2), keepdims=True)
     return normal
 

@@ -16,14 +16,13 @@ from vanlife_supply.entry.states import (
     ADDED, COUNT, IN_AT_DUMP, LEFT_AT_FILL, LOOKED, PLAIN, PROBE, SCALE, SIGHT, SOME, STICK, USED, Evidence,
 )  # fmt: skip
 from vanlife_supply.forecast import grid
-from vanlife_supply.forecast.prior import RatePrior
+from vanlife_supply.forecast.prior import Manner
 from vanlife_supply.forecast.special import Floats, gamma_log_pdf
 
 # Sd of a reading as a share of the brim of what was read, and how many readings that first guess is worth.
 READING_ERROR = {SIGHT: 0.085, PROBE: 0.10, STICK: 0.035, PLAIN: 0.06, SCALE: 0.02, COUNT: 0.005}
 READING_WORTH = 8.0
-# Share still in there when somebody fills, or dumps, without saying how much: mean, sd, worth.
-USUAL_SHARE = {LEFT_AT_FILL: (0.25, 0.22), IN_AT_DUMP: (0.75, 0.28)}
+# Notes that the first guess of a habitual share is worth.
 SHARE_WORTH = 4.0
 # Chance that a note is a slip (a typing error, a forgotten fill before it), and the range it then comes from.
 SLIP, SLIP_SOFT, SLIP_DOUBTED, SLIP_RANGE = 0.02, 0.10, 0.6, 1.3
@@ -31,7 +30,10 @@ SLIP, SLIP_SOFT, SLIP_DOUBTED, SLIP_RANGE = 0.02, 0.10, 0.6, 1.3
 CANDOUR, CANDOUR_SD, CANDOUR_WORTH = -0.7, 0.7, 2.0
 SLIP_DENSITY = 0.25
 """Per unit of log use: noting was given up for a while."""
+SOFT = (LEFT_AT_FILL, IN_AT_DUMP)
 FORGETS = 0.97
+MEMORY_DAYS = 90.0
+FIRST_GUESS_DAYS = 6.0
 FACTORS = 9
 LEAST_DAYS = 0.02
 
@@ -111,16 +113,19 @@ class Habit:
     """The belief about one supply. Arrays are never changed in place, so a shallow copy is a copy.
 
     `sign` −1 for what empties, +1 for what fills; `centre` the log rate of the middle cell; `brim` the sum of brims;
+    `manner` what was thought before;
     `weight`, `level`, `var` (rate, evenness, drift); `at` the last level's time; `mean` the expected level then plus
-    what came since; `used` what went since the first level and its variance, for gray to be measured against.
+    what came since; `lived` days lived at each rate, old ones fading; `used` what went since the first level and its variance, for gray to be measured against.
     """
 
     sign: float
     centre: float
     brim: float
+    manner: Manner
     weight: Floats
     level: Floats
     var: Floats
+    lived: Floats
     at: float | None = None
     trusted: float | None = None
     looks: int = 0
@@ -135,14 +140,16 @@ class Habit:
     candour: Tally = Tally()
 
     @classmethod
-    def unlearned(cls, sign: float, prior: RatePrior, brim: float) -> Habit:
+    def unlearned(cls, sign: float, manner: Manner, brim: float) -> Habit:
         """Before anything is known."""
         level, var = np.full(grid.SHAPE, 0.5 * brim), np.full(grid.SHAPE, (0.35 * brim) ** 2)
-        return cls(sign, prior.mean, brim, grid.prior_cells(prior.sd), level, var, mean=0.5 * brim)
+        cells = grid.prior_cells(manner.rate.sd)
+        lived = FIRST_GUESS_DAYS * cells.sum(axis=(1, 2))
+        return cls(sign, manner.rate.mean, brim, manner, cells, level, var, lived, mean=0.5 * brim)
 
     def copy(self) -> Habit:
         """An independent belief."""
-        twin = Habit(self.sign, self.centre, self.brim, self.weight, self.level, self.var)
+        twin = Habit(self.sign, self.centre, self.brim, self.manner, self.weight, self.level, self.var, self.lived)
         for name in ("at", "trusted", "looks", "mean", "used", "used_var", "logged", "logged_at", "candour"):
             setattr(twin, name, getattr(self, name))
         twin.errors, twin.shares, twin.factors = dict(self.errors), dict(self.shares), dict(self.factors)
@@ -153,6 +160,16 @@ class Habit:
         """Use per unit of exposure of each rate cell, (rate,)."""
         rates: Floats = np.exp(self.centre + grid.OFFSETS)
         return rates
+
+    @property
+    def evenness(self) -> Floats:
+        """Shape a day of the process of each evenness cell, (evenness,)."""
+        return grid.EVENNESS * self.manner.evener
+
+    @property
+    def past(self) -> Floats:
+        """The rates lived with so far, as weights (rate,)."""
+        return self.lived / self.lived.sum()
 
     # --- folding evidence --------------------------------------------------------------------
 
@@ -200,7 +217,7 @@ class Habit:
         if isnan(told.before):
             return None
         slip = SLIP_DOUBTED if told.doubted else SLIP
-        if told.what in USUAL_SHARE:
+        if told.what in SOFT:
             share, spread = self.usual_share(told.what)
             return _Note(told.before + share * told.size, spread * told.size, max(slip, SLIP_SOFT))
         sd = told.before_sd
@@ -216,7 +233,7 @@ class Habit:
 
     def usual_share(self, what: str) -> tuple[float, float]:
         """Mean and sd of what is still in there when somebody fills (dumps) without saying how much."""
-        mean, sd = USUAL_SHARE[what]
+        mean, sd = self.manner.left if what == LEFT_AT_FILL else self.manner.inside
         return self.shares.get(what, Tally()).blended(mean, sd, SHARE_WORTH)
 
     def predicted(self, lapse: Lapse) -> tuple[Floats, Floats, Floats]:
@@ -229,7 +246,7 @@ class Habit:
         """Use in each cell over a lapse and its variance, (factors, rate, evenness or 1, drift or 1)."""
         exposure = lapse.exposure + lapse.under * np.exp(factor.logs)
         gone = self.rates[:, None, None] * exposure[:, None, None, None]
-        uneven = gone**2 / (grid.EVENNESS[:, None] * max(lapse.days, LEAST_DAYS))
+        uneven = gone**2 / (self.evenness[:, None] * max(lapse.days, LEAST_DAYS))
         blurred = (self.rates[:, None, None] * lapse.exposure_sd) ** 2
         return gone, uneven + blurred
 
@@ -298,26 +315,31 @@ class Habit:
             old = self.errors.get(told.what, Tally())
             value = min((off**2 + left) / told.size**2, 0.09)
             self.errors[told.what] = Tally(FORGETS * old.count + 1.0, 0.0, FORGETS * old.squares + value)
-        if told.what in USUAL_SHARE and told.size > 0:
+        if told.what in SOFT and told.size > 0:
             share = (off + note.level - told.before) / told.size
             old = self.shares.get(told.what, Tally())
             self.shares[told.what] = old.with_one(min(max(share, 0.0), 1.2), left / told.size**2)
         used = self.sign * (note.level - before)
-        if self.logged > 0 and told.what not in USUAL_SHARE and used > max(3.0 * note.sd, 0.03 * self.brim):
+        if self.logged > 0 and told.what not in SOFT and used > max(3.0 * note.sd, 0.03 * self.brim):
             self.candour = self.candour.with_one(min(max(log(self.logged / used), -4.0), 1.0))
 
     def _let_time_pass(self, days: float, *, moments: bool) -> None:
         """Rates drift; where levels are not set anew they travel with their cells."""
+        fade = exp(-days / MEMORY_DAYS)
+        self.lived = fade * self.lived + (1.0 - fade) * MEMORY_DAYS * self.weight.sum(axis=(1, 2))
         if not moments:
-            weight = np.maximum(grid.spread(self.weight, days), 0.0)
+            weight = np.maximum(self._spread(self.weight, days), 0.0)
             self.weight = weight / weight.sum()
             return
         first = self.weight * self.level
-        weight = np.maximum(grid.spread(self.weight, days), 1e-30)
-        level = grid.spread(first, days) / weight
-        second = grid.spread(self.weight * (self.var + self.level**2), days) / weight
+        weight = np.maximum(self._spread(self.weight, days), 1e-30)
+        level = self._spread(first, days) / weight
+        second = self._spread(self.weight * (self.var + self.level**2), days) / weight
         self.weight = weight / weight.sum()
         self.level, self.var = level, np.maximum(second - level**2, 1e-12)
+
+    def _spread(self, cells: Floats, days: float) -> Floats:
+        return grid.spread(cells, days, self.past, self.manner.restless)
 
     def _set_after(self, told: Evidence) -> None:
         if told.what == SOME:

@@ -16,14 +16,14 @@ from vanlife_supply.forecast import grid
 from vanlife_supply.forecast.belief import Belief
 from vanlife_supply.forecast.calendar import Span
 from vanlife_supply.forecast.habit import Factor, Habit, Tally
-from vanlife_supply.forecast.prior import RatePrior
+from vanlife_supply.forecast.prior import Manner, RatePrior
 from vanlife_supply.forecast.thread import Row, Thread
 from vanlife_supply.moment import Moment
 from vanlife_supply.rig.model import Arrangement
 
 _CELLS = ("weight", "level", "var")
 _TALLIES = ("errors", "shares")
-_SCALARS = tuple(f.name for f in fields(Habit) if f.name not in (*_CELLS, *_TALLIES, "candour", "factors"))
+_SCALARS = tuple(f.name for f in fields(Habit) if f.name not in (*_CELLS, *_TALLIES, "candour", "factors", "lived", "manner"))
 _SHELF = ("in_use", "anchor_at", "anchor_total", "came", "pace_days", "pace_used")
 
 
@@ -74,11 +74,10 @@ def _restore_cells(belief: Belief, said: dict[str, Any], body: bytes) -> None:
     arrays = np.frombuffer(body, dtype="<f8").reshape(-1, *grid.SHAPE)
     threads = {}
     for i, (name, told) in enumerate(said["threads"].items()):
-        start = RatePrior(*told["start"])
         supply = belief.threads[name].supply if name in belief.threads else None
         if supply is None:
             continue
-        thread = Thread.begun(supply, start, told["brim"])
+        thread = Thread.begun(supply, _manner(told["manner"]), told["brim"])
         thread.rows = [Row(Evidence(*row), offset) for row, offset in told["rows"]]
         thread.knots = [(at, used) for at, used in told["knots"]]
         thread.done, thread.levels, thread.mark = told["done"], told["levels"], told["mark"]
@@ -89,6 +88,7 @@ def _restore_cells(belief: Belief, said: dict[str, Any], body: bytes) -> None:
         for field in _TALLIES:
             setattr(habit, field, {key: Tally(*value) for key, value in told[field].items()})
         habit.factors = {key: Factor(*map(np.array, value)) for key, value in told["factors"].items()}
+        habit.lived = np.array(told["lived"])
         habit.candour = Tally(*told["candour"])
         threads[name] = thread
     belief.threads = threads
@@ -109,7 +109,7 @@ def _fill_shelf(shelf: Shelf, told: dict[str, Any]) -> None:
 def _thread(thread: Thread) -> dict[str, Any]:
     habit = thread.habit
     return {
-        "start": astuple(thread.start),
+        "manner": astuple(thread.manner),
         "brim": thread.brim,
         "rows": [(astuple(row.told), row.offset) for row in thread.rows],
         "knots": thread.knots,
@@ -120,6 +120,7 @@ def _thread(thread: Thread) -> dict[str, Any]:
         "errors": {key: astuple(tally) for key, tally in habit.errors.items()},
         "shares": {key: astuple(tally) for key, tally in habit.shares.items()},
         "factors": {key: (factor.logs.tolist(), factor.weight.tolist()) for key, factor in habit.factors.items()},
+        "lived": habit.lived.tolist(),
         "candour": astuple(habit.candour),
     }
 
@@ -127,3 +128,8 @@ def _thread(thread: Thread) -> dict[str, Any]:
 def _entry(told: list[Any]) -> Entry:
     values = [Moment(*value) if isinstance(value, list) else value for value in told]
     return Entry(*values)
+
+
+def _manner(told: list[Any]) -> Manner:
+    rate, evener, restless, (left, left_sd), (inside, inside_sd) = told
+    return Manner(RatePrior(*rate), evener, restless, (left, left_sd), (inside, inside_sd))

@@ -73,7 +73,7 @@ def _plain(known: Belief, thread: Thread, as_of: Moment) -> Ahead:
     else:
         mean, sd = moments(habit.weight, _room(shelf, habit.level, floor), habit.var + shelf.doubt() ** 2)
         room = Room(mean[:, :, None] + sd[:, :, None] * NODES, NODE_WEIGHTS, lapse)
-    flow = Flow(habit.rates, grid.EVENNESS, weight, lapse.real_days)
+    flow = Flow(habit.rates, habit.evenness, weight, habit.past, habit.manner.restless, lapse.real_days)
     rates = weight.sum(axis=(1, 2))
     typical = float((rates * habit.rates).sum())
     middle = float((weight.sum(axis=-1) * left).sum()) / typical
@@ -91,21 +91,21 @@ def _per_day(future: Future) -> float:
 def _gray(known: Belief, thread: Thread, as_of: Moment) -> Ahead:
     """Gray: the share of fresh water that reaches the drain, and the fresh water to come."""
     habit, shelf, water = thread.habit, known.replay.shelves[GREY], known.threads[FRESH]
-    total, reckoned = known.drawn(as_of.epoch, as_of.offset, len(water.knots), known=False, posterior=True)
+    total, unsure = known.drawn(as_of.epoch, as_of.offset, len(water.knots), known=False, posterior=True)
     amount = max(total - (thread.mark if habit.at is not None else 0.0), 0.0)
     since = _since(thread)
     days = known.process_days(since, as_of.epoch, as_of.offset)
-    error = 0.3 * min(amount, reckoned)
-    lapse = Lapse(amount, days, (as_of.epoch - since) / SECONDS_PER_DAY, error)
+    lapse = Lapse(amount, days, (as_of.epoch - since) / SECONDS_PER_DAY, min(amount, unsure))
     weight, level, var = habit.predicted(lapse)
     now, now_sd = moments(weight, level, var + shelf.doubt() ** 2)
-    shares = np.maximum(grid.spread(weight, lapse.real_days), 0.0).sum(axis=-1)
+    shares = np.maximum(grid.spread(weight, lapse.real_days, habit.past, habit.manner.restless), 0.0).sum(axis=-1)
     left = _room(shelf, now, 0.0)
     room = Room(*_thresholds(habit.rates, shares, left, now_sd), NO_TIME)
-    uneven = float((weight.sum(axis=(0, 2)) / grid.EVENNESS).sum())
+    uneven = float((weight.sum(axis=(0, 2)) / habit.evenness).sum())
     fresh = water.habit
     age = (as_of.epoch - (since if fresh.at is None else fresh.at)) / SECONDS_PER_DAY
-    flow = Flow(fresh.rates, 1.0 / (1.0 / grid.EVENNESS + uneven), fresh.weight, age)
+    evenness = 1.0 / (1.0 / fresh.evenness + uneven)
+    flow = Flow(fresh.rates, evenness, fresh.weight, fresh.past, fresh.manner.restless, age)
     future = look(known.calendar, FRESH, as_of.epoch, as_of.offset, known.factors(FRESH))
     pace = fresh.weight.sum(axis=(1, 2))
     typical = float((pace * fresh.rates).sum())

@@ -21,6 +21,10 @@ _OTHER_HORIZON = 14.0
 _WIDEN = 1.1
 # Drain share of the fresh water used: (drinking from the same jugs, a plumbed tank), sd.
 _SHARE, _SHARE_SD = (0.66, 0.85), (0.18, 0.15)
+DRAIN_EVENER = 4.0
+"""The share that reaches the drain varies less from day to day than use itself."""
+PROPANE_RESTLESS = 2.0
+"""Heating seasons come and go."""
 JUG_LITRES, TANK_LITRES = 30.0, 60.0
 
 CONDITIONS: dict[str, dict[str, tuple[float, float]]] = {
@@ -40,6 +44,33 @@ class RatePrior:
 
     mean: float
     sd: float
+
+
+@dataclass(frozen=True, slots=True)
+class Manner:
+    """How a supply is used before its log says so.
+
+    `rate` per unit of exposure; `evener`: how much evener than usual it goes; `restless`: how much more its rate
+    drifts; `left`, `inside`: mean and sd of the share still there at a fill, or in there at a dump, when nobody said
+    how much.
+    """
+
+    rate: RatePrior
+    evener: float = 1.0
+    restless: float = 1.0
+    left: tuple[float, float] = (0.28, 0.22)
+    inside: tuple[float, float] = (0.78, 0.25)
+
+
+def manner(supply: Supply, containers: Sequence[Container], rate: RatePrior, drains: bool) -> Manner:
+    """What the kind of a supply and its containers tell; `drains`: it is measured against the fresh water used.
+
+    Who has one tank or cylinder waits until it is low; who lives out of several jugs tops up.
+    """
+    evener, restless = DRAIN_EVENER if drains else 1.0, PROPANE_RESTLESS if supply.name == PROPANE else 1.0
+    if len(containers) == 1:
+        return Manner(rate, evener, restless, (0.17, 0.14), (0.85, 0.22))
+    return Manner(rate, evener, restless)
 
 
 def largeness(containers: Sequence[Container]) -> float:

@@ -11,7 +11,7 @@ from dataclasses import dataclass, field, replace
 
 from vanlife_supply.entry.states import ADDED, USED, Evidence
 from vanlife_supply.forecast.habit import Habit, Lapse
-from vanlife_supply.forecast.prior import RatePrior
+from vanlife_supply.forecast.prior import Manner
 from vanlife_supply.rig.model import FILLS, Supply
 
 CHAPTER = 200
@@ -38,7 +38,7 @@ class Thread:
     """
 
     supply: Supply
-    start: RatePrior
+    manner: Manner
     brim: float
     habit: Habit
     rows: list[Row] = field(default_factory=list)
@@ -48,9 +48,9 @@ class Thread:
     mark: float = 0.0
 
     @classmethod
-    def begun(cls, supply: Supply, start: RatePrior, brim: float) -> Thread:
+    def begun(cls, supply: Supply, manner: Manner, brim: float) -> Thread:
         """A supply nothing was noted of."""
-        return cls(supply, start, brim, _unlearned(supply, start, brim))
+        return cls(supply, manner, brim, _unlearned(supply, manner, brim))
 
     def copy(self) -> Thread:
         """An independent thread."""
@@ -80,7 +80,7 @@ class Thread:
 
     def restart(self) -> None:
         """Forgets what was folded, not the evidence."""
-        self.habit = _unlearned(self.supply, self.start, self.brim)
+        self.habit = _unlearned(self.supply, self.manner, self.brim)
         self.done, self.knots, self.mark = 0, [], 0.0
 
     def fold(self, lapse: Callable[[Row], Lapse | None]) -> None:
@@ -101,5 +101,5 @@ class Thread:
 NO_TIME = Lapse(0.0, 0.0, 0.0)
 
 
-def _unlearned(supply: Supply, start: RatePrior, brim: float) -> Habit:
-    return Habit.unlearned(1.0 if supply.direction == FILLS else -1.0, start, brim)
+def _unlearned(supply: Supply, manner: Manner, brim: float) -> Habit:
+    return Habit.unlearned(1.0 if supply.direction == FILLS else -1.0, manner, brim)
