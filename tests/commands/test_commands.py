@@ -127,7 +127,7 @@ REFUSED: list[tuple[str, str]] = [
     ("rig zone Mars/Base", "not a time zone"),
     ("import nowhere.csv", "There is no file"),
     ("merge nowhere.db", "There is no log"),
-    ("restore nowhere.db", "There is no backup"),
+    ("restore nowhere.db", "There is no log at"),
     ("restore", "no backup beside"),
 ]
 
@@ -350,8 +350,9 @@ def test_backup_check_restore(ready: Runner, db: Path) -> None:
     for tail in ("-wal", "-shm"):
         db.with_name(db.name + tail).unlink(missing_ok=True)
     assert ready("days").status == 3 and ready("check").status == 3
+    kept = backup.read_bytes()
     said = ready("restore")
-    assert said.status == 0 and str(backup) in said.out and "kept as" in said.err
+    assert backup.read_bytes() == kept and said.status == 0 and str(backup) in said.out and "kept as" in said.err
     assert [e["amount"] for e in entries(ready)] == [1.0]
     assert [p.read_bytes() for p in db.parent.glob("log-before-restore-*")] == [b"no log any more"]
 

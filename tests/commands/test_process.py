@@ -96,7 +96,7 @@ def test_interrupted_is_130(here: Runner, db: Path) -> None:
         "class Waiting:\n"
         "    buffer = property(lambda self: self)\n"
         "    def isatty(self): return False\n"
-        "    def read(self): os.kill(os.getpid(), signal.SIGINT); time.sleep(9)\n"
+        "    def read(self, most=-1): os.kill(os.getpid(), signal.SIGINT); time.sleep(9)\n"
         "signal.signal(signal.SIGINT, signal.default_int_handler)\n"
         "sys.stdin = Waiting()\n"
         "sys.exit(main(sys.argv[1:]))\n"

@@ -41,8 +41,8 @@ def _load(name: str, since: str, db: str | None) -> int:
         zone = known[-1].rig.zone if known else described.zone
         start = read_when(since, now, zone).moment.epoch if since else None
         loaded = keeping.load_rig(book, text, now, start)
-        held = ", ".join(f"{len(loaded.of(s.name))} for {loaded.say(s.name)}" for s in loaded.supplies)
-        print(f"Rig loaded: containers {held}.")
+        held = ", ".join(f"{loaded.say(s.name)} {len(loaded.of(s.name))}" for s in loaded.supplies)
+        print(f"Rig loaded. Containers: {held}.")
     return 0
 
 

@@ -5,8 +5,6 @@ are imported by those who want them.
 """
 
 from vanlife_supply.keeping.acts import (
-    bring_back,
-    drop,
     find,
     load_rig,
     mend,
@@ -21,6 +19,6 @@ from vanlife_supply.keeping.acts import (
 )
 
 __all__ = [
-    "bring_back", "drop", "find", "load_rig", "mend", "noted", "now_of", "plans", "record", "set_zone",
+    "find", "load_rig", "mend", "noted", "now_of", "plans", "record", "set_zone",
     "settle", "undo", "void",
 ]  # fmt: skip

@@ -60,7 +60,7 @@ def record(
     book: Logbook, entries: Sequence[Entry], now: Moment, *, draw: random.Random | None = None, by: str = ""
 ) -> tuple[Entry, ...]:
     """Keep entries as one act → the entries with their ids. On the disk when this returns."""
-    device = by or device_of(book)
+    device = device_of(book, by)
     fresh = ids.new_ids(now.epoch, book.last_act_id(), draw)
     named = [e if e.id else replace(e, id=next(fresh)) for e in entries]
     act = Act(next(fresh), now.epoch, device)
@@ -76,16 +76,11 @@ def undo(
 
     The first rig is never taken back. Refusal when there is nothing to take or bring back.
     """
-    device = by or device_of(book)
+    device = device_of(book, by)
     target = _last_taken_back(book, device) if again else _last_standing(book, device)
     fresh = ids.new_ids(now.epoch, book.last_act_id(), draw)
     book.record(Act(next(fresh), now.epoch, device, "redo" if again else "undo", target))
     return _meant(book, target)
-
-
-def bring_back(book: Logbook, now: Moment) -> tuple[Entry, ...]:
-    """Undo the undo."""
-    return undo(book, now, again=True)
 
 
 def find(book: Logbook, ident: str) -> Entry:
@@ -144,11 +139,6 @@ def settle(book: Logbook, ident: str, verdict: str, now: Moment) -> Entry | None
     return record(book, [right], now)[0]
 
 
-def drop(book: Logbook, said: Typed, now: Moment) -> Entry:
-    """End a limit or a plan (`said.down_to` is "drop") → the entry that says so, kept."""
-    return record(book, [noted(book, said, now)], now)[0]
-
-
 def load_rig(
     book: Logbook, toml: str, now: Moment, since: float | None = None, *, draw: random.Random | None = None, by: str = ""
 ) -> Rig:
@@ -161,7 +151,7 @@ def load_rig(
         raise Refusal(f"{lacking[0].split(',')[0]}, which this rig lacks: add it, or say from when the new rig holds: "
                       "rig load FILE --from TIME.")  # fmt: skip
     fresh = ids.new_ids(now.epoch, book.last_act_id(), draw)
-    device = by or device_of(book)
+    device = device_of(book, by)
     book.record_rig(Act(next(fresh), now.epoch, device), toml, since)
     return rig
 
@@ -176,13 +166,13 @@ def set_zone(book: Logbook, zone: str, now: Moment, *, draw: random.Random | Non
     book.drop_beliefs()
 
 
-def device_of(book: Logbook) -> str:
-    """The name this device has in the log; a new one is drawn the first time."""
+def device_of(book: Logbook, by: str = "") -> str:
+    """The name this device has in the log, unless `by` says another; the first name given, or drawn, stays."""
     known = book.setting("device")
     if known is None:
-        known = f"{random.SystemRandom().getrandbits(24):06x}"
+        known = by or f"{random.SystemRandom().getrandbits(24):06x}"
         book.set("device", known)
-    return known
+    return by or known
 
 
 def _last_standing(book: Logbook, device: str) -> str:

@@ -8,7 +8,7 @@ from pathlib import Path
 
 from vanlife_supply.entry.model import Entry
 from vanlife_supply.keeping.acts import SAME_FILL, fits, record, same_fill
-from vanlife_supply.logbook import Logbook, gate
+from vanlife_supply.logbook import Logbook, copy_log
 from vanlife_supply.moment import Moment
 from vanlife_supply.refusal import CANNOT_WRITE, NOT_OURS, Refusal
 
@@ -44,15 +44,14 @@ def restore(path: Path, source: Path | None, now: Moment) -> Restored:
     source = source or _newest_backup(path)
     if source.absolute() == path.absolute():
         raise Refusal(f"{source} is the log itself: name a backup of it.")
-    if not gate.identify(source):
-        raise Refusal(f"There is no backup at {source}: check its name and folder.")
     with tempfile.TemporaryDirectory(dir=_folder(path), prefix=".restore-") as folder:
         fresh = Path(folder) / path.name
-        with Logbook.open(source, create=False) as book:
+        copy_log(source, fresh)
+        with Logbook.open(fresh, create=False) as book:
             faults, count = book.check(), len(book.entries())
-            if faults:
-                raise Refusal(f"{source} is damaged itself ({faults[0]}): take another backup.", NOT_OURS)
-            book.backup(fresh)
+            book.seal()
+        if faults:
+            raise Refusal(f"{source} is damaged itself ({faults[0]}): take another backup.", NOT_OURS)
         aside = _moved_aside(path, now)
         fresh.replace(path)
     return Restored(source, count, aside)
@@ -74,13 +73,10 @@ def merge(book: Logbook, other: Path, now: Moment) -> Merged:
     """Take over acts, entries and rigs that only the other log has; fills noted on both are asked about."""
     if other.absolute() == book.path.absolute():
         raise Refusal(f"{other} is this log itself: name the other one.")
-    if not gate.identify(other):
-        raise Refusal(f"There is no log at {other}: check its name and folder.")
     before = {e.id for e in book.entries()}
     with tempfile.TemporaryDirectory(prefix="vanlife-supply-merge-") as folder:
         copy = Path(folder) / "other.db"
-        with Logbook.open(other, create=False) as theirs:
-            theirs.backup(copy)
+        copy_log(other, copy)
         with Logbook.open(copy, create=False) as theirs:
             added = book.absorb(theirs, lambda: _refuse_misfits(book))
     twins = _twins(book, before)

@@ -58,15 +58,12 @@ class Logbook:
             except sqlite3.OperationalError as fault:
                 if not known or gate.refusal(path, fault).status != CANNOT_WRITE:
                     raise
-                return cls(path, gate.connect_unwritable(path), writable=False)
+                return cls(path, gate.connect_to_read(path), writable=False)
 
     @classmethod
     def _ready(cls, path: Path, con: sqlite3.Connection, *, fresh: bool) -> Logbook:
         try:
-            version = con.execute("PRAGMA user_version").fetchone()[0]
-            if version > VERSION:
-                newer = f"{path} was written by a newer version of this program: it was not touched; install that one."
-                raise Refusal(newer, NOT_OURS)
+            version = _version(path, con)
             if version < VERSION:
                 if not fresh and version:
                     _keep_before_upgrade(path, con, version)
@@ -313,6 +310,28 @@ def rig_of(loaded: Sequence[Arrangement], epoch: float) -> Rig:
     return next((a.rig for a in reversed(loaded) if a.since <= epoch), loaded[0].rig)
 
 
+def _version(path: Path, con: sqlite3.Connection) -> int:
+    """The form of the tables in a log; Refusal when a newer program wrote it."""
+    version = int(con.execute("PRAGMA user_version").fetchone()[0])
+    if version > VERSION:
+        newer = f"{path} was written by a newer version of this program: it was not touched; install that one."
+        raise Refusal(newer, NOT_OURS)
+    return version
+
+
+def copy_log(source: Path, target: Path) -> None:
+    """A verified copy of a log that stays as it is. Refusal when there is none, or none of ours."""
+    if not gate.identify(source):
+        raise Refusal(f"There is no log at {source}: check its name and folder.")
+    with gate.translated(source):
+        con = gate.connect_to_read(source)
+        try:
+            _version(source, con)
+            copy_verified(con, source, target)
+        finally:
+            con.close()
+
+
 def _arranged(rows: Iterable[tuple[float | None, str]], zone: str) -> tuple[Arrangement, ...]:
     """Later loads over earlier ones: each holds from its time on, one without a time for all times."""
     from vanlife_supply.rig.load import read_rig
@@ -323,12 +342,8 @@ def _arranged(rows: Iterable[tuple[float | None, str]], zone: str) -> tuple[Arra
         kept = [*(k for k in kept if k[0] < start), (start, toml)]
     found = [Arrangement(0.0 if i == 0 else since, read_rig(toml)) for i, (since, toml) in enumerate(kept)]
     if found and zone:
-        found[-1] = Arrangement(found[-1].since, _moved(found[-1].rig, zone))
+        found[-1] = Arrangement(found[-1].since, replace(found[-1].rig, zone=zone))
     return tuple(found)
-
-
-def _moved(rig: Rig, zone: str) -> Rig:
-    return replace(rig, zone=zone)
 
 
 def copy_verified(con: sqlite3.Connection, path: Path, target: Path) -> None:

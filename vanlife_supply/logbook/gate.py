@@ -72,9 +72,11 @@ def connect(path: Path) -> sqlite3.Connection:
     return con
 
 
-def connect_unwritable(path: Path) -> sqlite3.Connection:
-    """A connection to a log on a read-only medium: it is read as it stands."""
-    return sqlite3.connect(f"{path.absolute().as_uri()}?immutable=1", uri=True, isolation_level=None)
+def connect_to_read(path: Path) -> sqlite3.Connection:
+    """A connection that only reads, and leaves no file behind where nobody is writing; also from a read-only medium."""
+    ahead = path.with_name(path.name + "-wal")
+    how = "mode=ro" if ahead.exists() and ahead.stat().st_size else "immutable=1"
+    return sqlite3.connect(f"{path.absolute().as_uri()}?{how}", uri=True, timeout=WAIT_S, isolation_level=None)
 
 
 @contextmanager

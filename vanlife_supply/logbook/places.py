@@ -106,7 +106,9 @@ def tracks(book: Logbook) -> list[Track]:
     return list(found.values())
 
 
-def changes_of(book: Logbook, act: str) -> dict[str, int]:
-    """How many places, findings, stays and lines an act brought."""
+def changes_of_undone(book: Logbook) -> dict[str, int]:
+    """How many places, findings, stays and lines the act brought that the last act took or brought back."""
     tables = ("place", "finding", "whereabouts", "track")
-    return {table: book._read(f"SELECT count(*) FROM {table} WHERE act = ?", act)[0][0] for table in tables}
+    last = "SELECT target FROM act WHERE id = ?"
+    count = "SELECT count(*) FROM {} WHERE act = (" + last + ")"
+    return {table: book._read(count.format(table), book.last_act_id())[0][0] for table in tables}
