@@ -39,6 +39,7 @@ ACTIONS: tuple[Action, ...] = (
     Action("spans", ("h",), "heater/guest/away", "Heater, guests, away, hot, cold or saving: on, off, until when.", row=2),
     Action("entries", ("e",), "entries", "Everything noted: mend it, take it out, settle what looks odd.", row=2),
     Action("more", ("m", "question_mark", "f1"), "more", "This list of keys.", row=2),
+    Action("view", ("v",), "day/night", "Night colours, day colours, the terminal's own; remembered."),
     Action("quit", ("q",), "quit", "Leaves. Everything noted is already kept.", row=2),
     Action("first_thing", ("1",), "open 1", "Opens the first thing to do: how we know, and what to answer."),
     Action("second_thing", ("2",), "open 2", "Opens the second thing to do."),
@@ -55,6 +56,10 @@ ACTIONS: tuple[Action, ...] = (
     Action("real", ("r",), "it is right", "An entry that looks odd is right as it stands.", ENTRIES, row=1),
 )
 """In the order hints and help show them."""
+
+
+NOTING = {"filled": "f", "dumped": "d", "next": "n", "ran_out": "x", "looked": "r", "used": "u"}
+"""The actions that note an event → the verb they begin with (the letter stays the verb's name when keys are rebound)."""
 
 
 def on_screen(screen: str) -> tuple[Action, ...]:

@@ -50,9 +50,8 @@ def _read_for(terminal: int, seconds: float) -> int:
 
 
 def _cpu(pid: int) -> float:
-    """User and system seconds of a process (Linux)."""
-    fields = Path(f"/proc/{pid}/stat").read_text().rsplit(") ", 1)[1].split()
-    return (int(fields[11]) + int(fields[12])) / os.sysconf("SC_CLK_TCK")
+    """Seconds a process and all its threads have been on a processor (Linux keeps them to the nanosecond)."""
+    return sum(int(task.read_text().split()[0]) for task in Path(f"/proc/{pid}/task").glob("*/schedstat")) / 1e9
 
 
 def main(seconds: float) -> None:

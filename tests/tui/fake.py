@@ -24,6 +24,7 @@ class FakeDesk:
         self.kept: list[Entry] = []
         self.taken: list[Entry] = []
         self.changes = 0
+        self.settings: dict[str, str] = {}
 
     def known(self) -> Known:
         """The rig and what was recorded."""
@@ -83,6 +84,14 @@ class FakeDesk:
         """Reads a rig.toml."""
         self.rig = read_rig(text)
         return self.rig
+
+    def setting(self, name: str) -> str | None:
+        """What was remembered."""
+        return self.settings.get(name)
+
+    def remember(self, name: str, value: str) -> None:
+        """Remembers it."""
+        self.settings[name] = value
 
     def close(self) -> None:
         """Nothing is open."""

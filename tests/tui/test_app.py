@@ -285,6 +285,75 @@ def test_look_closer_and_back() -> None:
     walk(steps)
 
 
+def test_noting_from_a_page() -> None:
+    """From a page to read, a noting key goes straight to noting on the first screen."""
+
+    async def steps(pilot: Pilot[int], desk: FakeDesk) -> None:
+        await press(pilot, "g d enter")
+        assert [e.kind for e in desk.kept] == ["dump"]
+        assert "Noted: dumped gray empty" in screen(pilot)
+
+    walk(steps)
+
+
+def test_colours_come_round_and_are_remembered() -> None:
+    """v changes night, day, the terminal's own; the choice is kept with the log."""
+
+    async def steps(pilot: Pilot[int], desk: FakeDesk) -> None:
+        assert pilot.app.theme == "night"
+        await press(pilot, "v")
+        assert "Colours: for the day" in screen(pilot) and desk.settings == {"colours": "day"}
+        await press(pilot, "v")
+        assert "the terminal's own" in screen(pilot)
+        await press(pilot, "v")
+        assert pilot.app.theme == "night"
+
+    desk = walk(steps)
+    desk.settings["colours"] = "day"
+
+    async def again(pilot: Pilot[int], desk: FakeDesk) -> None:
+        assert pilot.app.theme == "day"
+
+    walk(again, desk)
+
+
+def test_everything_by_tapping() -> None:
+    """A tap on a hint does what its key does, while noting too."""
+
+    async def tap(pilot: Pilot[int], words: str) -> None:
+        lines = screen(pilot).splitlines()
+        y = max(i for i, each in enumerate(lines) if words in each)
+        await pilot.click(offset=(lines[y].index(words) + 1, y))
+        await settled(pilot)
+
+    async def steps(pilot: Pilot[int], desk: FakeDesk) -> None:
+        for words in ("f filled", "w water", "b jug B", "Enter note it"):
+            await tap(pilot, words)
+        assert [(e.kind, e.container) for e in desk.kept] == [("fill", "jug B")]
+        await tap(pilot, "z undo")
+        assert desk.kept == []
+        await tap(pilot, "Propane  11½ lb")
+        assert "Out about" in screen(pilot)
+        await tap(pilot, "Esc back")
+        assert "Count on" in screen(pilot)
+        await tap(pilot, "1 Gray: dump")
+        assert "Worth doing" in screen(pilot)
+
+    walk(steps)
+
+
+def test_words_are_finished_while_typing() -> None:
+    """In the line the rest of a word stands ready; the right arrow takes it."""
+
+    async def steps(pilot: Pilot[int], desk: FakeDesk) -> None:
+        await press(pilot, "s")
+        await type_in(pilot, "filled wa")
+        await press(pilot, "right enter")
+        assert [(e.kind, e.supply) for e in desk.kept] == [("fill", "fresh")]
+
+    walk(steps)
+
+
 def test_quit() -> None:
     """q leaves."""
 
@@ -296,7 +365,7 @@ def test_quit() -> None:
 
 
 WALKED = {
-    FIRST: ["f", "d", "n", "x", "r", "u", "z", "y", "s", "o", "k", "h", "e", "m", "q", "1", "2", "3", "w", "g", "a", "p"],
+    FIRST: [*"fdnxruzysokhemvq123wgap"],
     PAGE: ["up", "down", "escape"],
     ENTRIES: ["m", "x", "r"],
 }

@@ -56,6 +56,12 @@ class Desk(Protocol):
     def load_rig(self, text: str) -> Rig:
         """Keeps a rig."""
 
+    def setting(self, name: str) -> str | None:
+        """Something remembered with the log."""
+
+    def remember(self, name: str, value: str) -> None:
+        """Remembers it."""
+
     def close(self) -> None:
         """Closes the log."""
 
@@ -126,6 +132,14 @@ class LogDesk:
         """Keeps a rig."""
         self._wrote()
         return keeping.load_rig(self._book, text, self._now())
+
+    def setting(self, name: str) -> str | None:
+        """Something remembered with the log."""
+        return self._book.setting(name)
+
+    def remember(self, name: str, value: str) -> None:
+        """Remembers it."""
+        self._book.set(name, value)
 
     def close(self) -> None:
         """Closes the log."""

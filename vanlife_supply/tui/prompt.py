@@ -20,7 +20,7 @@ from vanlife_supply.wording.names import supply_name
 def noting_foot(n: Noting, now: Moment, width: int) -> list[Line]:
     """What was pressed, what Enter will note, and the keys that mean something."""
     told, ready = preview(n, now)
-    entered = Span(" Enter ", "key") if ready else Span(" ")
+    entered = Span(" Enter ", "key", "press('Enter')") if ready else Span(" ")
     warned = _caution(n, now)
     lines: list[Line] = [(Span(f" {_pressed(n)}", "strong"), Span("▏", "key"), *_ghost(n))]
     lines += [(entered, Span(clip(told, width - len(entered.text) - 1), "" if ready else "alarm"))]
@@ -83,7 +83,8 @@ def _keys(n: Noting, width: int, lead: str) -> list[Line]:
         if used + len(text) > width:
             lines.append([Span(" ")])
             used = 1
-        lines[-1] += [Span(key_name(key), "key"), Span(f" {words}  ")]
+        tap = "" if "-" in key else f"press('{key}')"
+        lines[-1] += [Span(key_name(key), "key", tap), Span(f" {words}", "", tap), Span("  ")]
         used += len(text)
     return [tuple(each) for each in lines]
 

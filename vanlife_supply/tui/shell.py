@@ -4,16 +4,19 @@ from __future__ import annotations
 
 import asyncio
 import os
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from contextlib import suppress
 from dataclasses import dataclass
+from functools import partial
 from typing import ClassVar
 
 from textual import work
-from textual.app import App
+from textual.app import App, SystemCommand
 from textual.binding import Binding
 from textual.message import Message
+from textual.screen import Screen
 
+from vanlife_supply.actions import FIRST, on_screen
 from vanlife_supply.forecast.model import ContainerOutlook, Forecast
 from vanlife_supply.moment import Moment
 from vanlife_supply.refusal import Refusal
@@ -21,7 +24,7 @@ from vanlife_supply.rig.model import Rig
 from vanlife_supply.tui.desk import Desk, Known
 from vanlife_supply.tui.noting import store
 from vanlife_supply.tui.screens.first import FirstScreen
-from vanlife_supply.tui.theme import DARK, LIGHT
+from vanlife_supply.tui.theme import COLOURS, DARK, LIGHT
 
 POLL_S = 0.9
 """How often another program's writing is looked for."""
@@ -36,7 +39,6 @@ Begun = Callable[[], Forecast]
 class SupplyApp(App[int]):
     """Holds the log's content and the forecast made from it; workers compute, messages carry it here."""
 
-    ENABLE_COMMAND_PALETTE = False
     TITLE = "vanlife-supply"
     BINDINGS: ClassVar = [Binding("ctrl+c", "quit", "quit", show=False, priority=True)]
     CSS = "Screen { background: $background; }"
@@ -81,8 +83,10 @@ class SupplyApp(App[int]):
         """Shows what is known at once, then works out the rest."""
         self.register_theme(DARK)
         self.register_theme(LIGHT)
-        self.theme = DARK.name
+        chosen = self.desk.setting("colours")
+        self.theme = chosen if chosen in COLOURS else DARK.name
         self.push_screen(self._first)
+        self._stale_at = asyncio.get_running_loop().time() + STALE_S
         self._poll()
         if self.known.rig is None:
             self._set_up()
@@ -112,6 +116,22 @@ class SupplyApp(App[int]):
         from pendulum.tz.local_timezone import get_local_timezone  # only the set-up pays for it
 
         return getattr(get_local_timezone(), "name", "") or self.now().zone or "UTC"
+
+    def next_colours(self) -> str:
+        """Night, day, the terminal's own, and round again; remembered with the log → their name."""
+        names = list(COLOURS)
+        self.theme = names[(names.index(self.theme) + 1) % len(names)] if self.theme in names else names[0]
+        self.desk.remember("colours", self.theme)
+        return COLOURS[self.theme]
+
+    def note_there(self, name: str) -> None:
+        """Begins noting on the first screen."""
+        self._first.action_do(name)
+
+    def get_system_commands(self, screen: Screen[object]) -> Iterable[SystemCommand]:
+        """The palette offers what the first screen can do."""
+        for action in on_screen(FIRST):
+            yield SystemCommand(action.words, action.help, partial(self._first.action_do, action.id))
 
     def reload(self) -> None:
         """Reads the log again and has the forecast made in the background."""
@@ -145,11 +165,12 @@ class SupplyApp(App[int]):
 
         A bare timer of the event loop: one of Textual's would wake far more of the app each time.
         """
+        loop = asyncio.get_running_loop()
         with suppress(Refusal):
-            old = self.forecast is not None and self.now().epoch - self.forecast.as_of.epoch > STALE_S
-            if old or self.desk.version() != self._version:
+            if self.desk.version() != self._version or loop.time() > self._stale_at:
+                self._stale_at = loop.time() + STALE_S
                 self.call_later(self.reload)
-        self._next_look = asyncio.get_running_loop().call_later(POLL_S, self._poll)
+        self._next_look = loop.call_later(POLL_S, self._poll)
 
     def on_unmount(self) -> None:
         """The log is closed with the app."""

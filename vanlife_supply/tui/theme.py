@@ -32,3 +32,5 @@ LIGHT = Theme(
     surface="#FBFAF6",
     panel="#ECE9E0",
 )
+COLOURS = {DARK.name: "for the night", LIGHT.name: "for the day", "ansi-dark": "the terminal's own"}
+"""Theme → what it is called on the screen, in the order they come round."""

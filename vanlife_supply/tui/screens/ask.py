@@ -8,12 +8,30 @@ from typing import ClassVar
 from textual.app import ComposeResult
 from textual.binding import Binding
 from textual.screen import ModalScreen
+from textual.suggester import Suggester
 from textual.widgets import Input, Static
 
 from vanlife_supply.refusal import Refusal
 
+NextWords = Callable[[str], list[str]]
+"""What was typed up to the last blank → the words that may follow."""
 Meaning = Callable[[str], str]
 """Typed text → what it would do, in words; Refusal when it cannot be taken."""
+
+
+class Completing(Suggester):
+    """Shows the rest of the word being typed; the right arrow takes it."""
+
+    def __init__(self, next_words: NextWords) -> None:
+        super().__init__(use_cache=False, case_sensitive=True)
+        self._next_words = next_words
+
+    async def get_suggestion(self, value: str) -> str | None:
+        """The whole line with its last word finished, or None."""
+        before, _, begun = value.rpartition(" ")
+        fits = (w for w in self._next_words(before) if begun and w.lower().startswith(begun.lower()) and w != begun)
+        rest = next((w[len(begun) :] for w in fits), None)
+        return None if rest is None else value + rest
 
 
 class AskScreen(ModalScreen[str]):
@@ -27,15 +45,19 @@ class AskScreen(ModalScreen[str]):
     AskScreen .wrong { color: $warning; text-style: bold; }
     """
 
-    def __init__(self, question: str, meaning: Meaning, *, hint: str = "", text: str = "") -> None:
+    def __init__(
+        self, question: str, meaning: Meaning, *, hint: str = "", text: str = "", next_words: NextWords | None = None
+    ) -> None:
         super().__init__()
+        self._next_words = next_words
         self._question, self._meaning, self._hint, self._text = question, meaning, hint, text
 
     def compose(self) -> ComposeResult:
         """Question, line, meaning, keys."""
         from textual.containers import Vertical
 
-        typed = Input(self._text, placeholder=self._hint, select_on_focus=False, compact=True)
+        suggester = Completing(self._next_words) if self._next_words else None
+        typed = Input(self._text, placeholder=self._hint, select_on_focus=False, compact=True, suggester=suggester)
         typed.cursor_blink = False
         with Vertical(id="ask"):
             yield Static(self._question, markup=False)

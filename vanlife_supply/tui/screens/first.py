@@ -10,7 +10,7 @@ from textual.app import ComposeResult
 from textual.binding import Binding
 from textual.screen import Screen
 
-from vanlife_supply.actions import FIRST, on_screen
+from vanlife_supply.actions import FIRST, NOTING, on_screen
 from vanlife_supply.entry.build import Typed
 from vanlife_supply.entry.model import Entry
 from vanlife_supply.forecast.model import Forecast
@@ -31,7 +31,6 @@ if TYPE_CHECKING:
 
 Words = Callable[[tuple[Entry, ...], Rig, Moment], str]
 _KNOWN_KEYS = {key for a in on_screen(FIRST) for key in a.keys}
-_NOTING = {"filled": "f", "dumped": "d", "next": "n", "ran_out": "x", "looked": "r", "used": "u"}
 
 
 class FirstScreen(Screen[None]):
@@ -98,7 +97,7 @@ class FirstScreen(Screen[None]):
         if self._noting is not None:
             event.stop()
             event.prevent_default()
-            self._press(self._noting, event)
+            self._pressed(self._noting, event.key, event.character)
         elif event.key == "escape":
             self._message = ()
         elif event.is_printable and event.key not in _KNOWN_KEYS:
@@ -107,11 +106,11 @@ class FirstScreen(Screen[None]):
             return
         self.show()
 
-    def _press(self, n: Noting, event: events.Key) -> None:
-        if event.key == "escape":
+    def _pressed(self, n: Noting, key: str, character: str | None) -> None:
+        if key == "escape":
             self._noting = None
-        elif event.key != "enter":
-            self._noting = press(n, event.key, event.character)
+        elif key != "enter":
+            self._noting = press(n, key, character)
         elif preview(n, self.own.now())[1]:
             self._noting = None
             self._keep(n)
@@ -134,8 +133,8 @@ class FirstScreen(Screen[None]):
     def action_do(self, name: str, *rest: str) -> None:
         """Runs an action of the registry by its id."""
         self._message = ()
-        if name in _NOTING:
-            self._noting = begin(_NOTING[name], self.own.rig, self.own.in_use())
+        if name in NOTING:
+            self._noting = begin(NOTING[name], self.own.rig, self.own.in_use())
         else:
             getattr(self, f"do_{name}")(*rest)
         self.show()
@@ -157,6 +156,16 @@ class FirstScreen(Screen[None]):
         self._message = (f"{words(entries, self.own.rig, self.own.now())}  {then}",)
         self._waits = self.own.forecast, entries[0].supply if entries else ""
         self.own.reload()
+
+    def do_press(self, key: str) -> None:
+        """A hint was tapped while noting: the same as its key."""
+        if self._noting is not None:
+            name = {"Enter": "enter", "Esc": "escape"}.get(key, key)
+            self._pressed(self._noting, name, key if len(key) == 1 else None)
+
+    def do_view(self) -> None:
+        """The next set of colours."""
+        self._message = (f"Colours: {self.own.next_colours()}.",)
 
     # other screens
 

@@ -3,16 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar, cast
 
 from textual.app import ComposeResult
 from textual.binding import Binding
 from textual.screen import Screen
 
-from vanlife_supply.actions import PAGE, on_screen
+from vanlife_supply.actions import FIRST, NOTING, PAGE, on_screen
 from vanlife_supply.tui.board import key_lines
 from vanlife_supply.tui.lines import BLANK, Line, line
+from vanlife_supply.tui.noting import VERBS
 from vanlife_supply.tui.widgets.sheet import Sheet
+
+if TYPE_CHECKING:
+    from vanlife_supply.tui.shell import SupplyApp
 
 Content = Callable[[int], list[Line]]
 """Width → all lines of the page."""
@@ -21,7 +25,10 @@ Content = Callable[[int], list[Line]]
 class PageScreen(Screen[None]):
     """A title, lines below it, the keys at the foot. Esc goes back."""
 
-    BINDINGS: ClassVar = [Binding(",".join(a.keys), f"do('{a.id}')", a.words, show=False) for a in on_screen(PAGE)]
+    BINDINGS: ClassVar = [
+        *(Binding(",".join(a.keys), f"do('{a.id}')", a.words, show=False) for a in on_screen(PAGE)),
+        *(Binding(a.key, f"note('{a.id}')", a.words, show=False) for a in on_screen(FIRST) if a.id in NOTING),
+    ]
 
     def __init__(self, title: str, content: Content) -> None:
         super().__init__()
@@ -37,7 +44,7 @@ class PageScreen(Screen[None]):
         self._top = max(0, min(self._top, len(body) - room))
         shown = body[self._top : self._top + room]
         below = len(body) - self._top - len(shown)
-        more = line(f" {below} more below", "dim") if below else BLANK
+        more = line(f" {below} more below" if below else f" {' '.join(VERBS)} note something from here", "dim")
         head = [line(f" {self._title}", "strong"), BLANK]
         return [*head, *shown, *[BLANK] * (room - len(shown)), more, *key_lines(width, PAGE)][:height]
 
@@ -48,3 +55,8 @@ class PageScreen(Screen[None]):
             return
         self._top += 1 if name == "down" else -1
         self.query_one(Sheet).show()
+
+    def action_note(self, name: str) -> None:
+        """Back to the first screen, already noting."""
+        self.dismiss()
+        cast("SupplyApp", self.app).note_there(name)

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from vanlife_supply.entry.build import Typed, build
-from vanlife_supply.entry.phrase import read_phrase
+from vanlife_supply.entry.phrase import next_words, read_phrase
 from vanlife_supply.refusal import Refusal
 from vanlife_supply.tui.noting import completed
 from vanlife_supply.tui.screens.ask import AskScreen, Meaning
@@ -22,7 +22,9 @@ SPANS = {"h": "heater", "o": "hot", "c": "cold", "a": "away", "s": "saving"}
 
 def saying(app: SupplyApp, text: str = "", question: str = "What happened?") -> AskScreen:
     """What happened, in words."""
-    return AskScreen(question, _meaning(app, lambda t: said(app, t)), hint="filled water b 5 3.50 last night", text=text)
+    hint = "filled water b 5 3.50 last night"
+    meaning = _meaning(app, lambda t: said(app, t))
+    return AskScreen(question, meaning, hint=hint, text=text, next_words=lambda t: next_words(t, app.rig))
 
 
 def said(app: SupplyApp, text: str) -> Typed:
