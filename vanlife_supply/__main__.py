@@ -25,6 +25,9 @@ COMMANDS: dict[str, str] = {
     **{w: f"deciding:{w.replace('-', '_')}" for w in ("last", "can-i", "whatif", "stay", "drinking", "look")},
     **{w: f"hindsight:{w}" for w in ("hindsight", "why", "learned")},
     "plan": "plan:run",
+    "place": "place:place",
+    "next-stop": "stop:next_stop",
+    "town": "stop:town_list",
 }  # fmt: skip
 """Only the module of the command asked for is imported."""
 

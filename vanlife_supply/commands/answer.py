@@ -6,14 +6,19 @@ import json
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
+from typing import TYPE_CHECKING, Any
 
 from vanlife_supply import keeping
 from vanlife_supply.commands.args import parse, usage_if
 from vanlife_supply.commands.desk import open_log, place_of
 from vanlife_supply.keeping import ids
+from vanlife_supply.logbook import Logbook
 from vanlife_supply.logbook.gate import identify
 from vanlife_supply.moment import Moment, at, read_when
 from vanlife_supply.refusal import REFUSED, Refusal
+
+if TYPE_CHECKING:
+    from vanlife_supply.forecast.model import Forecast
 
 
 def days(argv: list[str], db: str | None) -> int:
@@ -27,11 +32,25 @@ def days(argv: list[str], db: str | None) -> int:
 
         moments = [at(read_when(t, now, rig.zone).moment.epoch, rig.zone) for t in args.values("--as-of")] or [now]
         for i, forecast in enumerate(outlooks(book, moments, now)):
+            rig = book.rig(forecast.as_of.epoch)
             if args.flag("--json"):
-                print(json.dumps(days_json(forecast, book.rig(forecast.as_of.epoch)), ensure_ascii=False))
+                told = {**days_json(forecast, rig), "next_stop": _next_stop(book, forecast, now)[0]}
+                print(json.dumps(told, ensure_ascii=False))
             else:
-                print("\n" * bool(i) + days_text(forecast, book.rig(forecast.as_of.epoch)), end="")
+                print("\n" * bool(i) + days_text(forecast, rig) + _next_stop(book, forecast, now)[1], end="")
     return 0
+
+
+def _next_stop(book: Logbook, forecast: Forecast, now: Moment) -> tuple[dict[str, Any] | None, str]:
+    """The next stop as an object and as a line; only a log with places pays for it."""
+    if not book.has_places():
+        return None, ""
+    from vanlife_supply.commands.stop import stop_of
+    from vanlife_supply.wording.places import headline, printable, stop_json
+
+    stop = stop_of(book, forecast, now)
+    line = f"\n{printable(headline(stop, forecast))}\n" if stop else ""
+    return stop_json(stop, forecast, book.rig(forecast.as_of.epoch)), line
 
 
 @contextmanager

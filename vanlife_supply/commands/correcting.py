@@ -23,7 +23,13 @@ def undo(argv: list[str], db: str | None) -> int:
         now = keeping.now_of(book)
         again = args.flag("--again")
         entries = keeping.undo(book, now, again=again)
-        print((redone if again else undone)(entries, book.rig(), now))
+        if entries:
+            print((redone if again else undone)(entries, book.rig(), now))
+        else:
+            from vanlife_supply.logbook.places import changes_of_undone
+            from vanlife_supply.wording.places import taken_back
+
+            print(taken_back(changes_of_undone(book), again=again))
     return 0
 
 

@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-import os
 import sys
-import tempfile
 from pathlib import Path
 
 from vanlife_supply import keeping
 from vanlife_supply.commands.args import parse, usage_if
 from vanlife_supply.commands.desk import narrate, open_log
+from vanlife_supply.commands.whole import read_bytes, write_bytes
 from vanlife_supply.entry.csvform import FIRST_COLUMNS, GUARDED
 from vanlife_supply.keeping import trade
-from vanlife_supply.refusal import CANNOT_WRITE, Refusal
+from vanlife_supply.refusal import Refusal
 
 _MOST_BYTES = 200_000_000
 
@@ -43,46 +42,18 @@ def give_out(argv: list[str], db: str | None) -> int:
         sys.stdout.flush()
         sys.stdout.buffer.write(data)
         return 0
-    _write(Path(args.words[0]), data)
+    write_bytes(Path(args.words[0]), data, _is_log_csv, "log.csv")
     count = text.count("\n")
     narrate(f"Written to {args.words[0]} ({count} lines).")
     return 0
 
 
 def _bytes(name: str) -> bytes:
-    if name == "-":
-        return sys.stdin.buffer.read()
-    try:
-        if Path(name).stat().st_size > _MOST_BYTES:
-            raise Refusal(f"{name} is too large to be a log.csv.")
-        return Path(name).read_bytes()
-    except FileNotFoundError:
-        raise Refusal(f"There is no file {name}: check its name and folder.") from None
-    except OSError as fault:
-        raise Refusal(f"{name} cannot be read: {fault.strerror}.") from None
+    data = read_bytes(name, _MOST_BYTES)
+    if len(data) > _MOST_BYTES:
+        raise Refusal(f"{name} is too large to be a log.csv.")
+    return data
 
 
-def _write(path: Path, data: bytes) -> None:
-    """The whole file or none of it; only an earlier log.csv is written over."""
-    try:
-        if path.exists() and not _is_log_csv(path):
-            raise Refusal(f"{path} is there already and is no log.csv: name another file.")
-        handle, name = tempfile.mkstemp(dir=path.absolute().parent, prefix=f".{path.name}-")
-        try:
-            with os.fdopen(handle, "wb") as file:
-                file.write(data)
-                file.flush()
-                os.fsync(file.fileno())
-            Path(name).chmod(0o644)
-            Path(name).replace(path)
-        except BaseException:
-            Path(name).unlink(missing_ok=True)
-            raise
-    except OSError as fault:
-        raise Refusal(f"{path} cannot be written: {fault.strerror}.", CANNOT_WRITE) from None
-
-
-def _is_log_csv(path: Path) -> bool:
-    with path.open("rb") as file:
-        head = file.read(200).removeprefix(b"\xef\xbb\xbf")
-    return not head or head.startswith((",".join(FIRST_COLUMNS).encode(), GUARDED.encode()))
+def _is_log_csv(head: bytes) -> bool:
+    return head.startswith((",".join(FIRST_COLUMNS).encode(), GUARDED.encode()))

@@ -47,6 +47,15 @@ USAGE_LINES: dict[str, tuple[str, str]] = {
     "restore": ("[BACKUP]", "put a backup in the place of the log; the log is kept aside"),
     "check": ("", "is the file sound?"),
     "merge": ("FILE", "take over what another log has and this one lacks"),
+    "place": (
+        "add NAME [--lat N --lon E] [--gives water,gray,toilet,propane,alcohol] [--note TEXT]\n"
+        "     | list [--gives WHAT] [--json] | show NAME | import FILE|- | export FILE|- [--gpx]\n"
+        "     | confirm NAME WHAT yes|no [--note TEXT] [--paid MONEY] [--at TIME]\n"
+        "     | here NAME [--odometer 84210] [--at TIME]",
+        "where water, dumping and fuel may be had; yours and from map files",
+    ),
+    "next-stop": ("[--json]", "where to go, at the latest when, what to do there"),
+    "town": ("[--json]", "what to take out, to get, and in which order"),
     "plan": ("TRIP [--json]", "the cheapest plan of a trip"),
 }
 

@@ -39,14 +39,23 @@ class BroughtIn:
     tracks: int
 
 
+def is_what(words: str) -> bool:
+    """Whether the words name something a place gives or takes."""
+    return _what(words) is not None
+
+
 def what_named(word: str) -> What:
     """What a typed word means: water, gray, toilet, propane, alcohol and their other names. Refusal with the nearest."""
-    plain = " ".join(word.lower().split())
-    found = _WHATS.get("toilet" if plain in _TOILET else SPOKEN.get(plain, ""))
+    plain, found = " ".join(word.lower().split()), _what(word)
     if found is None:
         near = nearest(plain, [*SPOKEN, *_TOILET])
         raise Refusal(f"'{word}' is nothing a place gives or takes{near}: say water, gray, toilet, propane or alcohol.")
     return found
+
+
+def _what(words: str) -> What | None:
+    plain = " ".join(words.lower().split())
+    return _WHATS.get("toilet" if plain in _TOILET else SPOKEN.get(plain, ""))
 
 
 def own_place(name: str, lat: str, lon: str, note: str) -> Place:

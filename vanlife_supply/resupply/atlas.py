@@ -28,6 +28,7 @@ from vanlife_supply.place.distance import (
     locate,
 )
 from vanlife_supply.place.model import OWN, WHATS, Confirmation, Place, Point, What, place_id
+from vanlife_supply.place.readers.found import spot
 from vanlife_supply.refusal import Refusal, nearest
 
 _HERE_KM = 0.05
@@ -178,13 +179,11 @@ def named(known: Iterable[Place], text: str, *, part: bool = True) -> list[Place
 
 
 def _at(known: Iterable[Place], text: str) -> list[Place]:
-    north, comma, east = text.partition(",")
-    try:
-        point = float(north), float(east)
-    except ValueError:
+    north, _, east = text.partition(",")
+    point = spot(north, east)
+    if isinstance(point, str):
         return []
-    near = [(great_circle_km(p.point, point), p) for p in known if p.point]
-    within = [(km, p) for km, p in near if km <= _HERE_KM] if comma else []
+    within = [(km, p) for p in known if p.point and (km := great_circle_km(p.point, point)) <= _HERE_KM]
     return [min(within, key=lambda pair: pair[0])[1]] if within else []
 
 

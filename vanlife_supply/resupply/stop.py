@@ -74,7 +74,7 @@ class Stop:
     """The next stop: `for_what` is the need that calls for it, `by` the time one may count on.
 
     `option` None: no place known serves anything that is needed. `onward`: from it to the runner-up.
-    `missing`: needs it does not serve though they are due.
+    `missing`: needs it does not serve though they are due, each with the best place for it, if any is known.
     """
 
     for_what: What
@@ -83,10 +83,9 @@ class Stop:
     option: Option | None
     runner_up: Option | None
     onward: Distance | None
-    missing: tuple[What, ...]
+    missing: tuple[tuple[What, Place | None], ...]
     doubts: tuple[Doubt, ...]
     position: Position | None
-    known: int
 
 
 def next_stop(forecast: Forecast, rig: Rig, known: Atlas, plans: Iterable[Entry] = ()) -> Stop | None:
@@ -100,7 +99,7 @@ def next_stop(forecast: Forecast, rig: Rig, known: Atlas, plans: Iterable[Entry]
         return None
     offered = [(place, {n.what: known.answer(place, n.what) for n in needs}) for place in known.places]
     for need in needs:
-        good = [(place, said) for place, said in offered if _may(said[need.what])]
+        good = [(place, said) for place, said in offered if may_be(said[need.what])]
         if good:
             break
     else:
@@ -111,8 +110,8 @@ def next_stop(forecast: Forecast, rig: Rig, known: Atlas, plans: Iterable[Entry]
     by = forecast.as_of.plus(need.days)
     return Stop(
         need.what, need.supply, by, first, second, _onward(first, second, known),
-        tuple(n.what for n in needs if n.due and n.what not in served),
-        tuple(_doubts(plans, known)), known.position, len(known.places),
+        tuple((n.what, _best(offered, n, needs, known)) for n in needs if n.due and n.what not in served),
+        tuple(_doubts(plans, known)), known.position,
     )  # fmt: skip
 
 
@@ -132,12 +131,12 @@ def _needs(forecast: Forecast, rig: Rig) -> list[_Need]:
     first = ranked[0][0] if ranked else 0.0
     needs = [(what_of_supply(s.supply), days, s) for days, s in ranked]
     return [
-        _Need(what, s.supply, days, to_move(s, rig), days <= first + SAME_STOP_DAYS) for what, days, s in needs if what
+        _Need(what, s.supply, days, _to_move(s, rig), days <= first + SAME_STOP_DAYS) for what, days, s in needs if what
     ]  # fmt: skip
 
 
-def to_move(outlook: SupplyOutlook, rig: Rig) -> float | None:
-    """How much there is to dump, or how much more can be filled in; canonical, None if not known."""
+def _to_move(outlook: SupplyOutlook, rig: Rig) -> float | None:
+    """How much there is to dump, or how much more can be filled in."""
     if outlook.level is None or outlook.level.p50 is None:
         return None
     if outlook.direction != EMPTIES:
@@ -145,7 +144,8 @@ def to_move(outlook: SupplyOutlook, rig: Rig) -> float | None:
     return max(0.0, sum(c.stop for c in rig.of(outlook.supply)) - outlook.level.p50)
 
 
-def _may(said: Answer) -> bool:
+def may_be(said: Answer) -> bool:
+    """Whether it may be had: yes, or ask where something at the place speaks of it."""
     return said.word == "yes" or (said.word == "ask" and said.hinted)
 
 
@@ -183,12 +183,17 @@ def _ranked(offers: Sequence[_Offer], need: _Need, needs: Sequence[_Need], known
     return [_option(place, said, needs, known, roads[place.id]) for place, said in likely[:2]]
 
 
+def _best(offers: Sequence[_Offer], need: _Need, needs: Sequence[_Need], known: Atlas) -> Place | None:
+    ranked = _ranked([(place, said) for place, said in offers if may_be(said[need.what])], need, needs, known)
+    return ranked[0].place if ranked else None
+
+
 def _option(
     place: Place, said: dict[What, Answer], needs: Sequence[_Need], known: Atlas, road: Distance | None
 ) -> Option:
     tasks = [
         Task(n.what, n.supply, said[n.what], n.days, n.amount, n.due, known.cost(place, n.what))
-        for n in needs if _may(said[n.what])
+        for n in needs if may_be(said[n.what])
     ]  # fmt: skip
     tasks.sort(key=lambda task: (_ORDER.index(task.what)))
     seasoned = any(key in place.tags for key in _SEASONED)

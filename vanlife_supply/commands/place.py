@@ -1,0 +1,187 @@
+"""Places: add, list, show, import, export, confirm, here. None of it needs a rig."""
+
+from __future__ import annotations
+
+import json
+import sys
+from collections.abc import Callable
+from pathlib import Path
+
+from vanlife_supply import keeping
+from vanlife_supply.commands.args import Args, parse, usage_if
+from vanlife_supply.commands.desk import narrate, open_log
+from vanlife_supply.commands.whole import read_bytes, write_bytes
+from vanlife_supply.keeping import places as kept
+from vanlife_supply.logbook import Logbook
+from vanlife_supply.moment import Moment, read_when, refuse_ahead
+from vanlife_supply.place.model import Confirmation
+from vanlife_supply.place.readers import read_places
+from vanlife_supply.place.readers.text import SIZE_LIMIT
+from vanlife_supply.place.writers import attributions, to_geojson, to_gpx
+from vanlife_supply.quantity import number, parse_money
+from vanlife_supply.refusal import Refusal
+from vanlife_supply.resupply import atlas, may_be
+from vanlife_supply.wording import places as words
+
+_KM = {"km": 1.0, "mi": words.KM_PER_MILE}
+_MOST_KM = 5_000_000.0
+
+
+def place(argv: list[str], db: str | None) -> int:
+    """`place add | list | show | import | export | confirm | here`."""
+    known = "add, list, show, import, export, confirm or here"
+    usage_if(not argv or argv[0] not in _DEEDS, "place", f"say {known}")
+    return _DEEDS[argv[0]](argv[1:], db)
+
+
+def _add(argv: list[str], db: str | None) -> int:
+    args = parse("place", argv, ("--lat", "--lon", "--gives", "--note"))
+    usage_if(not args.words, "place", "say the name of the place")
+    gives = [kept.what_named(word) for word in args.value("--gives").split(",") if word.strip()]
+    new = kept.own_place(" ".join(args.words), args.value("--lat"), args.value("--lon"), args.value("--note"))
+    with open_log(db, create=True) as book:
+        saved, fresh = kept.add(book, new, gives, keeping.now_of(book))
+    had = f": {', '.join(words.what_word(what) for what in gives)}" if gives else ""
+    print(f"{'Noted' if fresh else 'Brought up to date'}: {words.printable(words.place_name(saved))}{had}.")
+    return 0
+
+
+def _list(argv: list[str], db: str | None) -> int:
+    args = parse("place", argv, ("--gives",), ("--json",))
+    usage_if(bool(args.words), "place", f"'{' '.join(args.words)}' does not belong after list")
+    wanted = [kept.what_named(word) for word in args.value("--gives").split(",") if word.strip()]
+    with open_log(db, create=True) as book:
+        known = atlas(book, keeping.now_of(book))
+        units = _units(book)
+    shown = [p for p in known.places if all(may_be(known.answer(p, what)) for what in wanted)]
+    if args.flag("--json"):
+        print(json.dumps(words.list_json(known, shown), ensure_ascii=False))
+    elif shown:
+        print(words.list_text(known, shown, units), end="")
+    else:
+        narrate(words.NO_PLACES if not known.places else "No place known gives or takes that.")
+    return 0
+
+
+def _show(argv: list[str], db: str | None) -> int:
+    args = parse("place", argv)
+    usage_if(not args.words, "place", "say which place")
+    with open_log(db, create=True) as book:
+        known = atlas(book, keeping.now_of(book))
+        one = known.find(" ".join(args.words))
+        loaded = book.arrangements()
+        print(words.page(one, known, _units(book), loaded[-1].rig.currency if loaded else "USD"), end="")
+        for entry in known.visits.get(one.id, ()):
+            from vanlife_supply.wording.entries import entry_full
+
+            print(words.printable(f"  {entry_full(entry, book.rig(entry.at.epoch), known.as_of)}"))
+    return 0
+
+
+def _import(argv: list[str], db: str | None) -> int:
+    args = parse("place", argv)
+    usage_if(len(args.words) != 1, "place", "name one map file, or - for the standard input")
+    name = args.words[0]
+    read = read_places(read_bytes(name, SIZE_LIMIT), "the standard input" if name == "-" else Path(name).name)
+    if not read.places and not read.tracks:
+        raise Refusal(f"{name}: nothing of it can be used. {' '.join(read.problems)}")
+    with open_log(db, create=True) as book:
+        done = kept.take_in(book, read, keeping.now_of(book))
+    for problem in read.problems:
+        narrate(words.printable(problem))
+    for licence in attributions(read.places):
+        narrate(words.printable(licence))
+    lines = f" {_many(done.tracks, 'line')} to measure along." if done.tracks else ""
+    print(f"{_many(len(read.places), 'place')} read: {done.added} new, {done.updated} brought up to date, "
+          f"{done.unchanged} as before.{lines}")  # fmt: skip
+    return 0
+
+
+def _export(argv: list[str], db: str | None) -> int:
+    args = parse("place", argv, flags=("--gpx",))
+    usage_if(len(args.words) != 1, "place", "name one file, or - for the standard output")
+    with open_log(db, create=True) as book:
+        known = atlas(book, keeping.now_of(book)).places
+    data = (to_gpx(known) if args.flag("--gpx") else to_geojson(known)).encode("utf-8")
+    if args.words[0] == "-":
+        sys.stdout.flush()
+        sys.stdout.buffer.write(data)
+        return 0
+    write_bytes(Path(args.words[0]), data, _is_map, "map file")
+    left = sum(1 for p in known if p.point is None) if args.flag("--gpx") else 0
+    narrate(f"Written to {args.words[0]}: {_many(len(known) - left, 'place')}."
+            + (f" {_many(left, 'place')} without coordinates left out." if left else ""))  # fmt: skip
+    return 0
+
+
+def _confirm(argv: list[str], db: str | None) -> int:
+    args = parse("place", argv, ("--note", "--at", "--paid"))
+    said = args.words
+    usage_if(len(said) < 3 or said[-1].lower() not in ("yes", "no"), "place", "say confirm NAME WHAT yes, or no")
+    two = " ".join(said[-3:-1])
+    name, what = (said[:-3], kept.what_named(two)) if len(said) > 3 and kept.is_what(two) else (
+        said[:-2], kept.what_named(said[-2]))  # fmt: skip
+    with open_log(db, create=True) as book:
+        now = keeping.now_of(book)
+        when = _when(args, now)
+        one = atlas(book, now).find(" ".join(name))
+        told = Confirmation(what, "yes" if said[-1].lower() == "yes" else "no", when.epoch, remark=args.value("--note"))
+        kept.confirm(book, one, told, now, _money(book, args.value("--paid")))
+        print(words.printable(f"Noted: {words.place_name(one)}: {words.what_word(what)} {told.answer}."))
+        if told.answer == "no" and book.arrangements():
+            from vanlife_supply.commands.stop import proposal
+
+            print(proposal(book, now))
+    return 0
+
+
+def _here(argv: list[str], db: str | None) -> int:
+    args = parse("place", argv, ("--at", "--odometer"))
+    usage_if(not args.words, "place", "say where you are")
+    name = " ".join(args.words)
+    with open_log(db, create=True) as book:
+        now = keeping.now_of(book)
+        when = _when(args, now)
+        one = atlas(book, now).find(name)
+        kept.be_at(book, one, when, _odometer(args.value("--odometer"), _units(book)), now)
+    print(words.printable(f"Noted: you are at {words.place_name(one)}."))
+    return 0
+
+
+def _when(args: Args, now: Moment) -> Moment:
+    return refuse_ahead(read_when(args.value("--at") or "now", now, now.zone or "UTC"), now).moment
+
+
+def _odometer(text: str, units: str) -> float | None:
+    if not text:
+        return None
+    value, unit = text.lower().rstrip("kmi "), "".join(ch for ch in text.lower() if ch.isalpha())
+    size = _KM.get(unit or ("mi" if units == "us" else "km"))
+    if size is None or number(value) * size > _MOST_KM:
+        raise Refusal(f"'{text}' is not what an odometer shows: write it like 84210 mi or 135500 km.")
+    return number(value) * size
+
+
+def _money(book: Logbook, text: str) -> int | None:
+    if not text:
+        return None
+    loaded = book.arrangements()
+    return parse_money(text, loaded[-1].rig.currency if loaded else "USD")
+
+
+def _units(book: Logbook) -> str:
+    loaded = book.arrangements()
+    return loaded[-1].rig.units if loaded else "us"
+
+
+def _many(count: int, noun: str) -> str:
+    return f"{count} {noun}{'' if count == 1 else 's'}"
+
+
+def _is_map(head: bytes) -> bool:
+    return head.startswith((b'{\n "type": "FeatureCollection"', b"<?xml"))
+
+
+_DEEDS: dict[str, Callable[[list[str], str | None], int]] = {
+    "add": _add, "list": _list, "show": _show, "import": _import, "export": _export, "confirm": _confirm, "here": _here,
+}  # fmt: skip

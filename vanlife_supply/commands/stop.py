@@ -1,0 +1,65 @@
+"""Where to go and what to do there: `next-stop`, `town`."""
+
+from __future__ import annotations
+
+import json
+
+from vanlife_supply import keeping
+from vanlife_supply.advising import outlook
+from vanlife_supply.commands.args import parse, usage_if
+from vanlife_supply.commands.desk import narrate, open_log
+from vanlife_supply.forecast.model import Forecast
+from vanlife_supply.logbook import Logbook
+from vanlife_supply.moment import Moment
+from vanlife_supply.resupply import Stop, atlas, town
+from vanlife_supply.resupply import next_stop as found
+from vanlife_supply.wording import places as words
+from vanlife_supply.wording.town import town_json, town_text
+
+
+def next_stop(argv: list[str], db: str | None) -> int:
+    """Which place, at the latest when, what to do there."""
+    args = parse("next-stop", argv, flags=("--json",))
+    usage_if(bool(args.words), "next-stop", f"'{' '.join(args.words)}' does not belong here")
+    with open_log(db) as book:
+        rig, now = book.rig(), keeping.now_of(book)
+        forecast = outlook(book, now, now)
+        stop = stop_of(book, forecast, now)
+        if args.flag("--json"):
+            print(json.dumps(words.stop_json(stop, forecast, rig), ensure_ascii=False))
+        elif stop is not None:
+            print(words.stop_text(stop, forecast, rig), end="")
+        if stop is None:
+            narrate(words.NOTHING_CALLS if book.has_places() else words.NO_PLACES)
+    return 0
+
+
+def town_list(argv: list[str], db: str | None) -> int:
+    """The town list from the state of the jugs."""
+    args = parse("town", argv, flags=("--json",))
+    usage_if(bool(args.words), "town", f"'{' '.join(args.words)}' does not belong here")
+    with open_log(db) as book:
+        rig, now = book.rig(), keeping.now_of(book)
+        forecast = outlook(book, now, now)
+        stop = stop_of(book, forecast, now)
+    listed = town(forecast, rig)
+    if args.flag("--json"):
+        print(json.dumps(town_json(listed, forecast, rig, words.stop_json(stop, forecast, rig)), ensure_ascii=False))
+    else:
+        print(town_text(listed, forecast, rig, stop), end="")
+    return 0
+
+
+def stop_of(book: Logbook, forecast: Forecast, now: Moment) -> Stop | None:
+    """The next stop as of a forecast; None where no place is known or nothing calls for one."""
+    if not book.has_places():
+        return None
+    known = atlas(book, forecast.as_of)
+    return found(forecast, book.rig(forecast.as_of.epoch), known, keeping.plans(book, now)) if known.places else None
+
+
+def proposal(book: Logbook, now: Moment) -> str:
+    """What to do instead, in a line, once a place did not work out."""
+    forecast = outlook(book, now, now)
+    stop = stop_of(book, forecast, now)
+    return words.printable(words.headline(stop, forecast)) if stop else words.NOTHING_CALLS
