@@ -108,12 +108,20 @@ LawMaker = Callable[[Trip], Mapping[str, Law]]
 """The one seam for other forecasts: a trip (its stays may be varied) → the law of each supply by name."""
 
 
-class GammaLaw:
-    """Use a night: mean and coefficient of variation, times the night's factor; `cv_rate` is shared by all nights."""
+Rates = Sequence[tuple[float, float]]
+"""(rate relative to the mean, its probability): what is believed of the long-run rate."""
 
-    def __init__(self, supply: Supply, factors: Iterable[float]) -> None:
+
+class GammaLaw:
+    """Use a night: mean and coefficient of variation, times the night's factor; `cv_rate` is shared by all nights.
+
+    Where `rates` are given they say how the long-run rate may be off, and every chance is taken over them.
+    """
+
+    def __init__(self, supply: Supply, factors: Iterable[float], rates: Rates = ()) -> None:
         nights = list(factors)
         self._supply = supply
+        self._given = rates
         self._sum = list(accumulate(nights, initial=0.0))
         self._squares = list(accumulate((f * f for f in nights), initial=0.0))
         self._known: dict[tuple[float, float, float, bool], float] = {}
@@ -130,7 +138,10 @@ class GammaLaw:
         key = (factors, squares, room, opening)
         if key not in self._known:
             mu = self._supply.mean * factors
-            self._known[key] = _holds(mu, self._variance(mu, squares, opening, self._supply.cv_rate), room)
+            if self._given and mu > 0.0:
+                self._known[key] = self.joint([span])
+            else:
+                self._known[key] = _holds(mu, self._variance(mu, squares, opening, self._supply.cv_rate), room)
         return self._known[key]
 
     def joint(self, spans: Sequence[Span]) -> float:
@@ -151,7 +162,9 @@ class GammaLaw:
         return _holds(mu * rate, spread, span.room)
 
     def _rates(self) -> list[tuple[float, float]]:
-        """(rate relative to the mean, its probability): cells of a gamma of mean 1 and sd `cv_rate`."""
+        """(rate relative to the mean, its probability): those given, else cells of a gamma of mean 1 and sd `cv_rate`."""
+        if self._given:
+            return list(self._given)
         cv = self._supply.cv_rate
         if cv <= 0.0:
             return [(1.0, 1.0)]

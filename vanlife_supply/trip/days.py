@@ -31,14 +31,13 @@ def is_open(place: Place, day: date) -> bool:
 
 
 def days_of(trip: Trip, place: Place) -> list[int]:
-    """The days on which a place can be used: on its leg one day, near a stay any day of it, if it is open then."""
+    """The days still ahead on which a place can be used: on its leg one day, near a stay any day of it, if open then."""
     if place.stay is None:
-        reached = [sum(stay.nights for stay in trip.stays[: (place.leg or 1) - 1])]
+        reached = [trip.first_day(place.leg or 1)]
     else:
-        first = sum(stay.nights for stay in trip.stays[: place.stay - 1])
-        last = first + trip.stays[place.stay - 1].nights
+        first, last = trip.first_day(place.stay), trip.first_day(place.stay + 1)
         reached = {"arrive": [first], "depart": [last]}.get(place.when, list(range(first, last + 1)))
-    return [day for day in reached if is_open(place, trip.date_of(day))]
+    return [day for day in reached if day >= trip.today and is_open(place, trip.date_of(day))]
 
 
 def visit_cost(trip: Trip, place: Place) -> float:

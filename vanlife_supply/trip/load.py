@@ -10,21 +10,14 @@ from typing import Any
 
 from vanlife_supply.moment import WEEKDAYS
 from vanlife_supply.refusal import Refusal, nearest
-from vanlife_supply.trip.model import (
-    DEFAULT_CONFIDENCE,
-    KNOWN_SUPPLIES,
-    Costs,
-    Place,
-    Service,
-    Stay,
-    Supply,
-    Trip,
-)
+from vanlife_supply.trip.model import DEFAULT_CONFIDENCE, KNOWN_SUPPLIES, Costs, Place, Point, Service, Stay, Supply, Trip
 from vanlife_supply.trip.table import Table, as_date
 
 MOST_NIGHTS = 730
 """Two years: a trip beyond that is a slip of the keyboard, or many trips."""
 _OVERFULL = 1.25
+FLEXIBLE = "flexible"
+MOST_PEOPLE = 20.0
 _PLAIN = ("start", "mean", "reserve", "start_sd", "cv", "cv_rate", "end_reserve", "end_value")
 _SAFE_YEARS = (1900, 9000)
 _LEAP_YEAR = 2024
@@ -50,8 +43,9 @@ def load(text: str) -> Trip:
         overrides={} if use == "assume" else {name: _numbers(table) for name, table in assumptions},
         stays=stays,
         places=tuple(_place(table, len(stays)) for table in top.tables("place", "[[place]]")),
+        payload=head.positive("payload") if "payload" in head else None,
     )
-    head.know("confidence")
+    head.know("confidence", "payload")
     head.close()
     top.close()
     _check_whole(trip, [name for name, _ in assumptions])
@@ -131,15 +125,52 @@ def _costs(table: Table) -> Costs:
 
 
 def _stay(table: Table) -> Stay:
-    nights = table.whole("nights", 0, MOST_NIGHTS)
+    nights, flexible = _nights(table)
     factors = table.table("factor", f"{table.where}: factor")
     factor = {}
     for name in factors.names():
         _check_supply_name(name, factors.where, KNOWN_SUPPLIES)
         factor[name] = factors.number(name, most=1000.0)
-    stay = Stay(nights, table.number("km"), factor)
+    stay = Stay(
+        nights,
+        table.number("km"),
+        factor,
+        flexible,
+        people=table.number("people", most=MOST_PEOPLE) if "people" in table else None,
+        conditions=_words(table, "conditions"),
+        name=table.text("name"),
+        point=_point(table),
+    )
+    table.know("people")
     table.close()
     return stay
+
+
+def _nights(table: Table) -> tuple[int, tuple[int, int] | None]:
+    """A number of nights, or "flexible" from min to max, or to the stay limit of the spot."""
+    if not table.says("nights", FLEXIBLE):
+        return table.whole("nights", 0, MOST_NIGHTS), None
+    least = table.whole("min", 0, MOST_NIGHTS) if "min" in table else 1
+    if "max" not in table and "limit" not in table:
+        raise table.refuse("nights", "add max = ... or limit = ..., the most nights it may be")
+    most = min(table.whole(key, least, MOST_NIGHTS) for key in ("max", "limit") if key in table)
+    table.know("nights", "min", "max", "limit")
+    return least, (least, most)
+
+
+def _words(table: Table, key: str) -> tuple[str, ...]:
+    words = table.sequence(key) or []
+    for word in words:
+        if not isinstance(word, str) or not word.isprintable() or not word.strip():
+            raise table.refuse(key, 'it must be a list of words like ["heater"]')
+    return tuple(str(word).strip().lower() for word in words)
+
+
+def _point(table: Table) -> Point | None:
+    if "lat" not in table and "lon" not in table:
+        table.know("lat", "lon")
+        return None
+    return table.number("lat", None, least=-90.0, most=90.0), table.number("lon", None, least=-180.0, most=180.0)
 
 
 def _place(table: Table, stays: int) -> Place:
@@ -165,6 +196,8 @@ def _place(table: Table, stays: int) -> Place:
         season=_season(table),
         closed=_dates(table),
         services=tuple(_service(t) for t in table.tables("service", f"{table.where}: service")),
+        name=table.text("name"),
+        point=_point(table),
     )
     table.know("leg", "stay", "stop", "when")
     table.close()
@@ -241,8 +274,12 @@ def _check_whole(trip: Trip, assumed: list[str]) -> None:
         raise Refusal("trip.toml has no [[stay]]; add one with nights = ....")
     if trip.use == "assume" and not trip.supplies:
         raise Refusal('trip.toml says use = "assume" but has no [assume.X]; add one for each supply to plan.')
-    if trip.nights > MOST_NIGHTS:
-        raise Refusal(f"trip.toml has {trip.nights} nights in all; at most {MOST_NIGHTS} can be planned.")
+    nights = sum(stay.flexible[1] if stay.flexible else stay.nights for stay in trip.stays)
+    if nights > MOST_NIGHTS:
+        raise Refusal(f"trip.toml has {nights} nights in all; at most {MOST_NIGHTS} can be planned.")
+    for k, stay in enumerate(trip.stays, start=1):
+        if trip.use == "assume" and (stay.people is not None or stay.conditions):
+            raise Refusal(f"[[stay]] {k}: people and conditions need rig and log; write factor = {{ fresh = 1.5 }} instead.")
     if not _SAFE_YEARS[0] <= trip.start.year <= _SAFE_YEARS[1]:
         raise Refusal(f"[trip]: start is {trip.start}; it must be a date like 2026-05-04.")
     _check_once([place.id for place in trip.places], "[[place]] id")

@@ -51,13 +51,26 @@ class Supply:
         return self.reserve if self.end_reserve is None else max(self.reserve, self.end_reserve)
 
 
+Point = tuple[float, float]
+"""Latitude and longitude, degrees."""
+
+
 @dataclass(frozen=True, slots=True)
 class Stay:
-    """Nights at one spot; `factor` is the use per night relative to the mean, by supply (absent: 1)."""
+    """Nights at one spot; `factor` is the use per night relative to the mean, by supply (absent: 1).
+
+    `flexible`: fewest and most nights of a stay "as long as we can"; `nights` is then the fewest, until it is settled.
+    `people` and `conditions` are what rig and log make factors of.
+    """
 
     nights: int
     km: float = 0.0
     factor: Mapping[str, float] = field(default_factory=dict)
+    flexible: tuple[int, int] | None = None
+    people: float | None = None
+    conditions: tuple[str, ...] = ()
+    name: str = ""
+    point: Point | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,6 +107,8 @@ class Place:
     season: tuple[tuple[int, int], tuple[int, int]] | None = None
     closed: frozenset[date] = frozenset()
     services: tuple[Service, ...] = ()
+    name: str = ""
+    point: Point | None = None
 
     def service(self, supply: str) -> Service | None:
         """What it offers of that supply, or None."""
@@ -106,6 +121,8 @@ class Trip:
 
     `use` is "assume" (the supplies are complete) or "log" (numbers come from rig and log; `overrides` holds, by supply,
     the single numbers the file sets, and `confidence` is None when the file names none).
+    `today`: the first day that still can be planned (0: before the start); the levels are those of that day.
+    `payload`: kg of supplies the vehicle may carry, None if nobody said.
     """
 
     start: date
@@ -117,6 +134,8 @@ class Trip:
     overrides: Mapping[str, Mapping[str, float]] = field(default_factory=dict)
     stays: tuple[Stay, ...] = ()
     places: tuple[Place, ...] = ()
+    today: int = 0
+    payload: float | None = None
 
     @property
     def nights(self) -> int:
@@ -132,8 +151,13 @@ class Trip:
         return self.start + timedelta(days=day)
 
     def factors(self, supply: str) -> list[float]:
-        """Use relative to the mean, one number a night."""
-        return [stay.factor.get(supply, 1.0) for stay in self.stays for _ in range(stay.nights)]
+        """Use relative to the mean, one number a night; what is over uses nothing any more."""
+        nights = [stay.factor.get(supply, 1.0) for stay in self.stays for _ in range(stay.nights)]
+        return [0.0 if night < self.today else factor for night, factor in enumerate(nights)]
+
+    def first_day(self, stay: int) -> int:
+        """The day on which a stay (counted from 1; one more: the way home) is reached."""
+        return sum(s.nights for s in self.stays[: stay - 1])
 
 
 @dataclass(frozen=True, slots=True)

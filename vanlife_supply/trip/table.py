@@ -24,6 +24,10 @@ class Table:
     def __contains__(self, key: str) -> bool:
         return key in self._values
 
+    def says(self, key: str, word: str) -> bool:
+        """Whether the value of a key is that word."""
+        return self._values.get(key) == word
+
     def refuse(self, key: str, must: str) -> Refusal:
         """The error of a key whose value will not do."""
         return Refusal(f"{self.where}: {key} is {_said(self._values.get(key))}; {must}.")

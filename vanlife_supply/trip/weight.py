@@ -1,0 +1,78 @@
+"""What the supplies weigh on the way: expected kilograms aboard on every leg, beside what the vehicle may carry."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from vanlife_supply.constants import ALCOHOL_KG_PER_LITRE, WATER_KG_PER_LITRE
+from vanlife_supply.refusal import Refusal
+from vanlife_supply.trip.chance import Law
+from vanlife_supply.trip.model import Plan, Trip, Visit
+
+DENSITY = {"fresh": WATER_KG_PER_LITRE, "grey": WATER_KG_PER_LITRE, "stove_fuel": ALCOHOL_KG_PER_LITRE, "propane": 1.0}
+"""kg in one unit (L, propane kg); supplies an owner adds count as water."""
+
+
+@dataclass(frozen=True, slots=True)
+class LegWeight:
+    """Expected kg of supplies on a leg: when it begins, and at its heaviest, after a stop on it."""
+
+    leg: int
+    begins: float
+    heaviest: float
+
+
+def refuse_overweight(trip: Trip) -> None:
+    """Refusal when the supplies weigh more at the start than the vehicle may carry."""
+    if trip.payload is None:
+        return
+    aboard = sum(s.start * _density(s.name) for s in trip.supplies)
+    if aboard > trip.payload:
+        raise Refusal(
+            f"The supplies weigh {aboard:.0f} kg at the start and the vehicle may carry {trip.payload:.0f} kg of them "
+            f"(payload): leave {aboard - trip.payload:.0f} kg behind or dump before you go."
+        )
+
+
+def leg_weights(trip: Trip, plan: Plan, laws: Mapping[str, Law]) -> tuple[LegWeight, ...]:
+    """Every leg that is still ahead, the way home last."""
+    by_id = {place.id: place for place in trip.places}
+    stock = {s.name: s.stock for s in trip.supplies}
+    day = {s.name: 0 for s in trip.supplies}
+    visits = list(plan.visits)
+    found = []
+    for leg in range(1, len(trip.stays) + 2):
+        reached = trip.first_day(leg)
+        while visits and _before(visits[0], leg, by_id[visits[0].place].leg, reached):
+            _serve(trip, visits.pop(0), stock, day)
+        begins = heaviest = _weigh(trip, laws, stock, day, reached)
+        while visits and visits[0].day == reached and by_id[visits[0].place].leg == leg:
+            _serve(trip, visits.pop(0), stock, day)
+            heaviest = max(heaviest, _weigh(trip, laws, stock, day, reached))
+        if reached >= trip.today:
+            found.append(LegWeight(leg, begins, heaviest))
+    return tuple(found)
+
+
+def _before(visit: Visit, leg: int, on_leg: int | None, reached: int) -> bool:
+    """Whether a visit comes before the leg begins; on the day it begins, stops at the stay left do."""
+    return visit.day < reached or (on_leg is not None and on_leg < leg)
+
+
+def _serve(trip: Trip, visit: Visit, stock: dict[str, float], day: dict[str, int]) -> None:
+    for service in visit.services:
+        stock[service.supply] = service.level * trip.supply(service.supply).usable
+        day[service.supply] = visit.day
+
+
+def _weigh(trip: Trip, laws: Mapping[str, Law], stock: Mapping[str, float], day: Mapping[str, int], on: int) -> float:
+    total = 0.0
+    for supply in trip.supplies:
+        left = max(0.0, stock[supply.name] - laws[supply.name].mean(day[supply.name], on))
+        total += _density(supply.name) * (supply.usable - left if supply.fills else left)
+    return total
+
+
+def _density(supply: str) -> float:
+    return DENSITY.get(supply, WATER_KG_PER_LITRE)
