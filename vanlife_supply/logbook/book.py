@@ -16,7 +16,7 @@ from vanlife_supply.logbook.rows import COLUMNS, PLACES, entries_of, entry_of, r
 from vanlife_supply.refusal import CANNOT_WRITE, NOT_OURS, Refusal
 from vanlife_supply.rig.model import Arrangement, Rig
 
-VERSION = 2
+VERSION = 3
 """The newest form of the tables this program knows (`user_version` of the file): the number of migrations."""
 
 
@@ -289,7 +289,7 @@ class Logbook:
 
         `check` sees both together and may refuse; then nothing is taken.
         """
-        tables = ("act", "rig", "entry", "place", "finding", "whereabouts", "track")
+        tables = ("act", "rig", "entry", "place", "finding", "whereabouts", "track", "trip", "trip_place")
         rows = {table: other._read(f"SELECT * FROM {table}") for table in tables}
         rows["act"].sort()
         added = {}

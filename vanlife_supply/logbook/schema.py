@@ -124,6 +124,20 @@ CREATE TABLE track (
 ) STRICT
 """
 
+_TRIPS = """
+CREATE TABLE trip (
+  act TEXT PRIMARY KEY REFERENCES act(id),
+  name TEXT NOT NULL CHECK (length(name) > 0),
+  toml TEXT NOT NULL
+) STRICT;
+CREATE TABLE trip_place (
+  act TEXT PRIMARY KEY REFERENCES act(id),
+  trip TEXT NOT NULL,
+  place TEXT NOT NULL,
+  works INTEGER NOT NULL CHECK (works IN (0, 1))
+) STRICT
+"""
+
 
 @MIGRATIONS()
 def acts_entries_rigs(db: Database) -> None:
@@ -135,6 +149,12 @@ def acts_entries_rigs(db: Database) -> None:
 def places(db: Database) -> None:
     """Places and what was found there. A row belongs to an act; the newest one that stands counts."""
     _create(db, _PLACES, ("place", "finding", "whereabouts", "track"))
+
+
+@MIGRATIONS()
+def trips(db: Database) -> None:
+    """Trips as they were loaded, and their places that turned out not to work. The newest row that stands counts."""
+    _create(db, _TRIPS, ("trip", "trip_place"))
 
 
 def _create(db: Database, statements: str, kept: tuple[str, ...]) -> None:
