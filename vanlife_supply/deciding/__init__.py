@@ -9,7 +9,7 @@ The app and the command line call the same functions:
     staying.stay_or_go(known)                        -> model.Staying
     enduring.drinking_only(known, until)             -> model.Enduring
     looking.best_looks(known)                        -> tuple[model.Look, ...]
-    judging.look_back(book, now), judging.told(book, entry), judging.reasons(known, "fresh")
+    judging.look_back(book, now), judging.told(book, entry, now), judging.reasons(known, "fresh")
 
 The words for each are `wording.deciding`, `wording.hindsight` and `wording.why`: `…_text` and `…_json`.
 `model` and the words load no numpy; everything else here does.

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from vanlife_supply.advising import believed
 from vanlife_supply.deciding.ground import Ground
 from vanlife_supply.entry.model import Entry
 from vanlife_supply.forecast import hindsight, why
 from vanlife_supply.forecast.facts import Fact, Learned, Outcome
 from vanlife_supply.forecast.hindsight import scores
 from vanlife_supply.logbook import Logbook
-from vanlife_supply.moment import Moment
+from vanlife_supply.moment import Moment, at
 
 __all__ = ["learned", "look_back", "reasons", "scores", "told"]
 
@@ -25,12 +26,14 @@ def look_back(book: Logbook, now: Moment, step: Callable[[int, int], None] = _si
     return hindsight.look_back(book.arrangements(), _history(book), now.epoch, step)
 
 
-def told(book: Logbook, entry: Entry) -> Outcome | None:
+def told(book: Logbook, entry: Entry, now: Moment) -> Outcome | None:
     """What an entry just kept says of the forecast made at the trusted level before it; None when it says nothing.
 
     Loads numpy: for the app, never on the way of a logging command.
     """
-    return hindsight.outcome_of(book.arrangements(), _history(book), entry) if entry.supply else None
+    if not entry.supply:
+        return None
+    return hindsight.outcome_of(believed(book, now), lambda made: believed(book, at(made, now.zone, now.offset)), entry)
 
 
 def reasons(known: Ground, supply: str) -> tuple[Fact, ...]:

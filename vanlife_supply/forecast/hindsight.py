@@ -74,19 +74,21 @@ def look_back(
     outcomes = []
     for done, (made, supply, lead, i) in enumerate(asked):
         step(done, len(asked))
-        outcomes.append(_outcome(past, made, supply, lead, stretches[supply], i))
+        outcomes.append(_outcome(past.belief(made), made, supply, lead, stretches[supply][: i + 1]))
     return tuple(sorted((o for o in outcomes if o is not None), key=lambda o: (o.end, o.supply, o.lead)))
 
 
-def outcome_of(arrangements: Sequence[Arrangement], history: Sequence[Entry], entry: Entry) -> Outcome | None:
-    """What the entry, the last one of its supply, says of the forecast made at the trusted level before it."""
-    past = Past(arrangements, history)
-    stretches = _stretches(past.belief(float("inf"))).get(entry.supply, [])
+def outcome_of(now: Belief, believed: Callable[[float], Belief], entry: Entry) -> Outcome | None:
+    """What an entry, folded into `now`, says of the forecast made at the trusted level before it; None: nothing.
+
+    `believed` gives what was known at a time (epoch seconds).
+    """
+    stretches = _stretches(now).get(entry.supply, [])
     ended = [i for i, b in enumerate(stretches) if b.end == entry.at.epoch]
     if not ended:
         return None
-    index = ended[-1]
-    return _outcome(Past(arrangements, history), stretches[index].start, entry.supply, 1, stretches, index)
+    made = stretches[ended[-1]].start
+    return _outcome(believed(made), made, entry.supply, LEADS[0], stretches[: ended[-1] + 1])
 
 
 def _stretches(belief: Belief) -> dict[str, list[Balance]]:
@@ -98,8 +100,9 @@ def _stretches(belief: Belief) -> dict[str, list[Balance]]:
     return found
 
 
-def _outcome(past: Past, made: float, supply: str, lead: int, stretches: Sequence[Balance], index: int) -> Outcome | None:
-    belief, stretch = past.belief(made), stretches[index]
+def _outcome(belief: Belief, made: float, supply: str, lead: int, stretches: Sequence[Balance]) -> Outcome | None:
+    """The last of the stretches as the belief of `made` foresaw it."""
+    stretch = stretches[-1]
     if supply not in belief.threads:
         return None
     start = Moment(stretch.start, int(_offset(belief, supply)))

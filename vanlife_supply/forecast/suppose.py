@@ -23,7 +23,7 @@ from vanlife_supply.forecast.thread import Row
 from vanlife_supply.moment import Moment
 from vanlife_supply.rig.model import Arrangement, Container
 
-SLOWEST = 1e-3
+SLOWEST = 1e-6
 """What is not used at all is used at this share of the usual pace: it lasts beyond what is said."""
 
 

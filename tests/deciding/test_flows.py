@@ -1,0 +1,184 @@
+"""Decisions from outside: what the commands answer, refuse and leave alone."""
+
+from __future__ import annotations
+
+import json
+import sqlite3
+import subprocess
+import sys
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from tests.conftest import Runner
+from vanlife_supply.wording.deciding import NOT_ADVICE
+
+ASKED = [
+    "last water --until sun", "last gray --until sat 16", "last propane --until 2026-08-01", "can-i shower", "can-i dishes",
+    "can-i coffee", "can-i guest", "can-i 2 gal", "can-i 2 gal --outside", "whatif --people 2 --until sun",
+    "whatif --use 1.5gal --use 3L --outside", "whatif --container 5gal", "whatif --heater --cold --until mon",
+    "whatif --no alcohol", "whatif --no propane --hot", "stay", "stay --until tue", "drinking",
+    "drinking --hot --until sat 23", "look", "why water", "why gray", "why alcohol", "why propane", "learned", "hindsight",
+]  # fmt: skip
+
+
+def words(line: str) -> list[str]:
+    """The words of a line, `16`-style dates kept with their weekday."""
+    return [w.replace("_", " ") for w in line.replace("sat 16", "sat_16").replace("sat 23", "sat_23").split()]
+
+
+def rows(db: Path) -> list[tuple[Any, ...]]:
+    """Everything a person ever told the log, as it lies in the file."""
+    con = sqlite3.connect(db)
+    try:
+        return [*con.execute("SELECT * FROM entry ORDER BY id"), *con.execute("SELECT * FROM act ORDER BY id"),
+                *con.execute("SELECT * FROM rig"), *con.execute("SELECT * FROM setting ORDER BY name")]  # fmt: skip
+    finally:
+        con.close()
+
+
+@pytest.mark.parametrize("line", ASKED)
+def test_every_decision_answers_in_words_and_json(lived: Runner, db: Path, line: str) -> None:
+    """Text and one JSON value on stdout, nothing on stderr, and the log's entries byte for byte as they were."""
+    before = rows(db)
+    text, as_json = lived(*words(line)), lived(*words(line), "--json")
+    assert text.status == as_json.status == 0 and text.err == as_json.err == ""
+    assert text.out.endswith("\n") and "None" not in text.out and "nan" not in text.out
+    assert json.loads(as_json.out) and as_json.out.count("\n") == 1
+    assert rows(db) == before
+
+
+@pytest.mark.parametrize(("line", "status", "said"), [
+    ("last water", 2, "--until"),
+    ("last --until sun", 2, "which supply"),
+    ("last watr --until sun", 1, "did you mean 'water'"),
+    ("last water --until yesterday", 1, "past"),
+    ("last water --until 2031-01-01", 1, "year"),
+    ("can-i", 2, "say what"),
+    ("can-i showr", 1, "did you mean 'shower'"),
+    ("can-i 0gal", 1, "above 0"),
+    ("whatif", 1, "What if what"),
+    ("whatif --people many", 1, "How many"),
+    ("whatif --container jug", 1, "amount"),
+    ("whatif --container 0gal", 1, "holds nothing"),
+    ("whatif --no water", 1, "Only one fuel"),
+    ("whatif nothing", 2, "nothing"),
+    ("stay put", 2, "put"),
+    ("why", 2, "which supply"),
+    ("hindsight now", 2, "now"),
+])  # fmt: skip
+def test_what_cannot_be_answered_is_refused_in_a_sentence(lived: Runner, line: str, status: int, said: str) -> None:
+    """One sentence on stderr, nothing on stdout, the status of the contract."""
+    answer = lived(*line.split())
+    assert answer.status == status and said in answer.err and answer.out == "" and "Traceback" not in answer.err
+
+
+@pytest.mark.parametrize("line", ["last water --until sun", "can-i shower", "drinking", "why water", "whatif --no alcohol"])
+def test_nothing_known_yet(ready: Runner, line: str) -> None:
+    """On a log without entries the sentence says what to note."""
+    answer = ready(*line.split())
+    assert answer.status == 1 and "Nothing is known of" in answer.err
+
+
+@pytest.mark.parametrize("line", ["last water --until sun", "stay", "look", "hindsight", "learned"])
+def test_without_a_rig(cli: Runner, line: str) -> None:
+    """Without a rig every one of them names `rig load`."""
+    answer = cli(*line.split())
+    assert answer.status == 1 and "rig load" in answer.err
+
+
+def test_an_empty_log_has_nothing_to_judge_or_look_at(ready: Runner) -> None:
+    """With a rig and no entry: stay, look, learned and hindsight answer in words."""
+    for command in ("stay", "look", "learned", "hindsight"):
+        answer = ready(command)
+        assert answer.status == 0 and answer.out and answer.err == ""
+
+
+def test_what_if_shows_now_as_days_does(lived: Runner) -> None:
+    """The `now` of a what-if is exactly the answer of `days`."""
+    told = json.loads(lived("whatif", "--people", "2", "--json").out)
+    assert told["now"] == json.loads(lived("days", "--json").out)
+    assert told["then"]["first"]["days_left"]["p50"] < told["now"]["first"]["days_left"]["p50"]
+
+
+def test_drinking_is_never_cut(lived: Runner) -> None:
+    """However far the date, the words cut washing only, and say when that is not enough."""
+    said = lived("last", "water", "--until", "2026-06-30").out
+    assert "never cut" in said and "drink as always" in said and "fill before" in said
+    told = json.loads(lived("last", "water", "--until", "2026-06-30", "--json").out)
+    assert told["p10"]["drinking_covered"] is False and told["p10"]["washing_per_day"] == 0
+
+
+def test_drinking_only_says_what_it_is(lived: Runner) -> None:
+    """A planning rule, more in heat, a shortfall to a date."""
+    plain, hot = (json.loads(lived("drinking", "--until", "2026-06-07", "--json", *more).out) for more in ([], ["--hot"]))
+    assert hot["litres_per_day"] > plain["litres_per_day"] and hot["days"]["p50"] < plain["days"]["p50"]
+    assert plain["short"] == pytest.approx(plain["litres_per_day"] * 30.7014 - plain["litres"]["p50"], abs=0.1)
+    assert lived("drinking").out.splitlines()[-1] == NOT_ADVICE
+
+
+def test_hours_under_two_days(ready: Runner) -> None:
+    """Little water in the heat is told in hours."""
+    ready("people", "4")
+    ready("reading", "water", "5", "gal", "--by", "count")
+    said = ready("drinking", "--hot").out
+    assert "hours" in said.splitlines()[0] and "4 people, dog 50 lb" in said
+
+
+def test_own_shower_once_noted_three_times(ready: Runner) -> None:
+    """A shower is sized by the person's own median from the third on."""
+    ready("fill", "water", "--at", "2026-05-03T08:00")
+    ready("dump", "--at", "2026-05-03T08:00")
+    sizes = []
+    for day, amount in enumerate(("1.4", "1.6", "1.5"), 4):
+        sizes.append(json.loads(ready("can-i", "shower", "--json").out)["parts"][0]["need"])
+        ready("use", "water", amount, "gal", "--for", "shower", "--at", f"2026-05-0{day}T20:00")
+    sizes.append(json.loads(ready("can-i", "shower", "--json").out)["parts"][0]["need"])
+    assert sizes == pytest.approx([3.78541] * 3 + [1.5 * 3.78541], abs=1e-4)
+    assert "your usual" in ready("can-i", "shower").out
+
+
+def test_why_opens_to_at_most_four_lines(lived: Runner) -> None:
+    """Every supply: four lines at most, the last says what would change it, the balance adds up."""
+    for supply in ("water", "gray", "alcohol", "propane"):
+        lines = lived("why", supply).out.splitlines()
+        told = json.loads(lived("why", supply, "--json").out)
+        assert 2 <= len(lines) <= 4 and lines == told["lines"] and lines[-1].startswith("What would change it")
+        if told["balance"]:
+            b = told["balance"]
+            gone = b["last"] - b["first"] - b["came"] if supply == "gray" else b["first"] + b["came"] - b["last"]
+            assert gone == pytest.approx(b["used"])
+
+
+def test_what_is_learned_is_only_offered(lived: Runner) -> None:
+    """The drain share is shown with its band and the rig stays as it was written."""
+    rig = lived("rig", "show").out
+    said = lived("learned").out
+    assert "Drain share" in said and "Offered, not taken over" in said and lived("rig", "show").out == rig
+    share = json.loads(lived("learned", "--json").out)[0]["band"]
+    assert 0.2 < share["p10"] < share["p50"] < share["p90"] < 1.2
+
+
+def test_hindsight_counts_what_it_lists(lived: Runner) -> None:
+    """Scores are sums over the outcomes listed, and the words say the same."""
+    told = json.loads(lived("hindsight", "--json").out)
+    for o in told["outcomes"]:
+        high = o["said_days"]["p90"]
+        assert o["inside"] == (o["said_days"]["p10"] <= o["days"] and (high is None or o["days"] <= high))
+        assert 0 <= o["pit"] <= 1 and o["made"] <= o["start"]
+    whole = told["scores"][0]
+    assert whole["supply"] is None and whole["count"] == len(told["outcomes"]) >= 15
+    assert whole["inside"] == sum(o["inside"] for o in told["outcomes"])
+    last = told["last"]
+    assert f"Of the last {last['count']}, {last['inside']} were inside" in lived("hindsight").out
+
+
+def test_decisions_load_no_textual(lived: Runner, db: Path) -> None:
+    """No decision needs the app's library, and the words of decisions need no numpy."""
+    probe = "import sys; from vanlife_supply.__main__ import main; main(sys.argv[1:]); print('textual' in sys.modules)"
+    done = subprocess.run([sys.executable, "-c", probe, "--db", str(db), "can-i", "shower"], capture_output=True, text=True)
+    assert done.stdout.splitlines()[-1] == "False"
+    loads = ("import sys; from vanlife_supply.wording import decided, deciding, hindsight, why; "
+             "print('numpy' in sys.modules)")  # fmt: skip
+    assert subprocess.run([sys.executable, "-c", loads], capture_output=True, text=True).stdout == "False\n"
