@@ -1,10 +1,10 @@
 """Where supplies are to be had and gray water may go: what is known of places, which one is next, what to do in town."""
 
 from vanlife_supply.resupply.atlas import Atlas, Cost, Position, atlas
-from vanlife_supply.resupply.stop import Doubt, Option, Stop, Task, may_be, next_stop
+from vanlife_supply.resupply.stop import Doubt, Elsewhere, Option, Stop, Task, may_be, next_stop
 from vanlife_supply.resupply.town import Errand, TownList, town
 
 __all__ = [
-    "Atlas", "Cost", "Doubt", "Errand", "Option", "Position", "Stop", "Task", "TownList", "atlas",
+    "Atlas", "Cost", "Doubt", "Elsewhere", "Errand", "Option", "Position", "Stop", "Task", "TownList", "atlas",
     "may_be", "next_stop", "town",
 ]  # fmt: skip

@@ -70,11 +70,19 @@ class Doubt:
 
 
 @dataclass(frozen=True, slots=True)
+class Elsewhere:
+    """A need the place does not serve though it is due, until when one may count on, and the best place for it if any."""
+
+    what: What
+    by: Moment
+    place: Place | None
+
+
+@dataclass(frozen=True, slots=True)
 class Stop:
     """The next stop: `for_what` is the need that calls for it, `by` the time one may count on.
 
     `option` None: no place known serves anything that is needed. `onward`: from it to the runner-up.
-    `missing`: needs it does not serve though they are due, each with the best place for it, if any is known.
     """
 
     for_what: What
@@ -83,7 +91,7 @@ class Stop:
     option: Option | None
     runner_up: Option | None
     onward: Distance | None
-    missing: tuple[tuple[What, Place | None], ...]
+    missing: tuple[Elsewhere, ...]
     doubts: tuple[Doubt, ...]
     position: Position | None
 
@@ -107,11 +115,13 @@ def next_stop(forecast: Forecast, rig: Rig, known: Atlas, plans: Iterable[Entry]
     ranked = _ranked(good, need, needs, known)
     first, second = (*ranked[:2], None, None)[:2]
     served = {task.what for task in first.tasks} if first else set()
-    by = forecast.as_of.plus(need.days)
+    missing = tuple(
+        Elsewhere(n.what, forecast.as_of.plus(n.days), _best(offered, n, needs, known))
+        for n in needs if n.due and n.what not in served
+    )  # fmt: skip
     return Stop(
-        need.what, need.supply, by, first, second, _onward(first, second, known),
-        tuple((n.what, _best(offered, n, needs, known)) for n in needs if n.due and n.what not in served),
-        tuple(_doubts(plans, known)), known.position,
+        need.what, need.supply, forecast.as_of.plus(need.days), first, second, _onward(first, second, known),
+        missing, tuple(_doubts(plans, known)), known.position,
     )  # fmt: skip
 
 

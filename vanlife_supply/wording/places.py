@@ -150,17 +150,15 @@ def stop_text(stop: Stop, forecast: Forecast, rig: Rig) -> str:
 
 def headline(stop: Stop, forecast: Forecast) -> str:
     """`Next stop: Old Mill, by Sun 10 May, noon: dump gray, fill water.`"""
-    when = _by(stop, forecast)
+    when = _by(stop.by, forecast)
     if stop.option is None:
         return f"Next stop, {when}: {_DEEDS[stop.for_what]}. No place known serves that."
     deeds = ", ".join(_DEEDS[task.what] + ("" if task.answer.word == "yes" else " (ask)") for task in stop.option.tasks)
     return f"Next stop: {place_name(stop.option.place)}, {when}: {deeds}."
 
 
-def _by(stop: Stop, forecast: Forecast) -> str:
-    if stop.by.epoch <= forecast.as_of.epoch:
-        return "now"
-    return f"by {about(stop.by, forecast.as_of)}"
+def _by(moment: Moment, forecast: Forecast) -> str:
+    return "now" if moment.epoch <= forecast.as_of.epoch else f"by {about(moment, forecast.as_of)}"
 
 
 def _task(task: Task, rig: Rig, now: Moment) -> str:
@@ -207,9 +205,9 @@ def if_closed(stop: Stop, rig: Rig) -> str:
 
 def _asides(stop: Stop, forecast: Forecast) -> list[str]:
     lines = []
-    for what, place in stop.missing if stop.option else ():
-        where = f"try {place_name(place)}" if place else "no place known has it"
-        lines.append(f"Not there: to {_DEEDS[what]}; {where}.")
+    for other in stop.missing if stop.option else ():
+        where = f"try {place_name(other.place)}" if other.place else "no place known serves that"
+        lines.append(f"Not there: {_DEEDS[other.what]}, {_by(other.by, forecast)}; {where}.")
     sooner = [limit for limit in forecast.limits if limit.at.epoch < stop.by.epoch]
     lines += [f"Before that: {limit_name(limit.word)} till {day(limit.at)}." for limit in sooner]
     for doubt in stop.doubts:
@@ -234,7 +232,10 @@ def stop_json(stop: Stop | None, forecast: Forecast, rig: Rig) -> dict[str, Any]
         "runner_up": _option_json(stop.runner_up, forecast, rig) if stop.runner_up else None,
         "onward": _road_json(stop.onward),
         "if_closed": if_closed(stop, rig) if stop.option else None,
-        "not_here": [{"what": what, "place": place.name if place else None} for what, place in stop.missing],
+        "not_here": [
+            {"what": o.what, "by": _iso(o.by.epoch, forecast.as_of), "place": place_name(o.place) if o.place else None}
+            for o in stop.missing
+        ],
         "position": None if stop.position is None else {
             "name": stop.position.place.name, "since": _iso(stop.position.at, forecast.as_of),
         },

@@ -8,7 +8,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Literal
 
-from vanlife_supply.place.model import OSM_LICENCE, Place, Point, Track, names_object, place_id
+from vanlife_supply.place.model import OSM_LICENCE, OWN, Place, Point, Track, names_object, place_id
 
 PROBLEMS_TOLD = 20
 """So many problems are told one by one; the rest is counted."""
@@ -69,7 +69,7 @@ class Finds:
         if isinstance(spot, str):
             self.problem(f"{what}{f' ({name})' if name else ''} is left out: {spot}.")
             return
-        licence = licence or self.licence
+        licence = licence or ("" if origin == OWN else self.licence)
         if not licence and names_object(ref):
             licence = OSM_LICENCE
         self.places.append(
