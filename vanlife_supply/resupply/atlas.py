@@ -28,7 +28,6 @@ from vanlife_supply.place.distance import (
     locate,
 )
 from vanlife_supply.place.model import OWN, WHATS, Confirmation, Place, Point, What, place_id
-from vanlife_supply.place.readers.found import spot
 from vanlife_supply.refusal import Refusal, nearest
 
 _HERE_KM = 0.05
@@ -172,13 +171,17 @@ def named(known: Iterable[Place], text: str, *, part: bool = True) -> list[Place
     everything = list(known)
     same = [p for p in everything if p.name and " ".join(p.name.casefold().split()) == wanted]
     own = [p for p in same if p.source == OWN]
-    found = own or same or [p for p in everything if wanted in (p.source_ref, p.id)] or _at(everything, wanted)
+    found = own or same or [p for p in everything if wanted in (p.source_ref, p.id)]
+    if not found and "," in wanted:
+        found = _at(everything, wanted)
     if found or not part or len(wanted) < 3:
         return found
     return [p for p in everything if p.name and wanted in p.name.casefold()]
 
 
 def _at(known: Iterable[Place], text: str) -> list[Place]:
+    from vanlife_supply.place.readers.found import spot  # readers of maps come with it
+
     north, _, east = text.partition(",")
     point = spot(north, east)
     if isinstance(point, str):

@@ -224,9 +224,9 @@ def stop_json(stop: Stop | None, forecast: Forecast, rig: Rig) -> dict[str, Any]
     """The stable object of `next-stop --json` and of `next_stop` in `days --json`."""
     if stop is None:
         return None
-    told = _option_json(stop.option, forecast, rig) if stop.option else {"place": None, "certain": False, "do": []}
+    nowhere = {"place": None, "certain": False, "do": [], "distance": None, "hours": None}
     return {
-        **told,
+        **(_option_json(stop.option, forecast, rig) if stop.option else nowhere),
         "by": _iso(stop.by.epoch, forecast.as_of),
         "because": stop.supply,
         "runner_up": _option_json(stop.runner_up, forecast, rig) if stop.runner_up else None,
