@@ -16,6 +16,10 @@ HORIZON_DAYS = 400.0
 RELAX_DAYS = 8.0
 """Guests leave and people come home in about that many days when nobody said when: common practice, no source."""
 USUAL_DAYS = 45.0
+RETURN_DAYS = 3.0
+"""A condition that was there before comes back unannounced in about that many days, fitted on the open cases."""
+RETURN_PRIOR_DAYS = 3.0
+"""Days under a condition once known that are always reckoned to its share of the last weeks."""
 _MESH: Floats = np.concatenate([np.arange(0, 6, 0.125), np.arange(6, 30, 0.5), np.arange(30, HORIZON_DAYS + 3, 3.0)])
 
 
@@ -64,6 +68,7 @@ def _weights(
     scale = np.ones(times.shape)
     fade = np.exp(-times / RELAX_DAYS)
     usual = usual_people(calendar, now)
+    said_under: dict[str, Floats] = {}
     for span in calendar.spans:
         until = HORIZON_DAYS * 10 if span.until is None else (span.until - now) / SECONDS_PER_DAY
         holds = (times >= (span.start - now) / SECONDS_PER_DAY) & (times < until)
@@ -74,7 +79,13 @@ def _weights(
             share = NOBODY_SHARE if span.until is not None else 1.0 + (NOBODY_SHARE - 1.0) * fade
             scale = np.where(holds, share, scale)
         else:
-            scale = np.where(holds, scale * factors.get(span.word, 1.0), scale)
+            told = factors.get(span.word, 1.0)
+            said = said_under.setdefault(span.word, np.zeros(times.shape))
+            said[holds] = 1.0 if span.until is not None else fade[holds]
+    for word, said in said_under.items():
+        share = usual_share(calendar, word, now)
+        under = said + (1.0 - said) * share * (1.0 - np.exp(-times / RETURN_DAYS))
+        scale = scale * (1.0 + under * (factors.get(word, 1.0) - 1.0))
     lived = np.maximum(count, NOBODY_SHARE)
     if supply in (FRESH, GREY):
         return lived**PEOPLE_POWER * scale
@@ -90,3 +101,10 @@ def usual_people(calendar: Calendar, now: float) -> float:
         if count > 0:
             lived[count] = lived.get(count, 0.0) + b - a
     return max(lived, key=lambda c: (lived[c], c)) if lived else max(calendar.people, 1.0)
+
+
+def usual_share(calendar: Calendar, word: str, now: float) -> float:
+    """The share of the last weeks spent under a condition: how likely it is to be back one day."""
+    start = now - USUAL_DAYS * SECONDS_PER_DAY
+    under = sum(b - a for a, b in calendar.pieces(start, now) if word in calendar.conditions(a))
+    return min((under / SECONDS_PER_DAY + RETURN_PRIOR_DAYS) / USUAL_DAYS, 1.0)
