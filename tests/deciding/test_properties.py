@@ -17,9 +17,11 @@ from vanlife_supply.deciding.lasting import make_it_last
 from vanlife_supply.deciding.looking import best_looks
 from vanlife_supply.deciding.supposing import Supposed, what_if
 from vanlife_supply.deciding.wishing import can_i
+from vanlife_supply.entry import model as m
+from vanlife_supply.entry.model import Entry
 from vanlife_supply.forecast import look_ahead, to_bytes
 from vanlife_supply.forecast.model import Band
-from vanlife_supply.forecast.suppose import with_pace
+from vanlife_supply.forecast.suppose import with_entries, with_pace
 from vanlife_supply.refusal import Refusal
 
 FEW = settings(max_examples=12, deadline=None)
@@ -117,6 +119,17 @@ def test_more_people_drink_and_use_more() -> None:
     for supply, (then, one) in likely.items():
         assert one is not None and one.days_left is not None and then is not None and one.days_left.p50 is not None
         assert (then < one.days_left.p50) == (supply in ("fresh", "grey"))
+
+
+def test_a_condition_that_is_on_does_not_count_twice() -> None:
+    """Supposing hot while it is hot changes nothing; supposing it off makes water last longer."""
+    known = two_weeks()
+    hot = what_if(known, Supposed(on=("hot",)))
+    entry = Entry("", m.CONDITION, known.now, word="hot")
+    already = Ground(with_entries(known.belief, [entry]), known.now, known.rig, (entry,))
+    assert what_if(already, Supposed(on=("hot",))).after.supplies == already.outlook.supplies == hot.after.supplies
+    cooler, water = what_if(already, Supposed(off=("hot",))).after.supply("fresh"), already.outlook.supply("fresh")
+    assert cooler is not None and water is not None and ends(cooler.days_left)[1] > ends(water.days_left)[1]
 
 
 def test_water_used_into_the_sink_is_counted_twice() -> None:

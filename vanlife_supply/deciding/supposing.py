@@ -65,8 +65,10 @@ def _entries(known: Ground, what: Supposed) -> list[Entry]:
     found = []
     if what.people is not None:
         found.append(Entry("", m.PEOPLE, known.now, amount=what.people, until=what.until))
+    # What is on already is switched off first: it must not count twice.
+    off = [*what.off, *(word for word in what.on if word in known.outlook.conditions)]
+    found += [Entry("", m.CONDITION, known.now, word=word, to=m.OFF) for word in off]
     found += [Entry("", m.CONDITION, known.now, word=word, until=what.until) for word in what.on]
-    found += [Entry("", m.CONDITION, known.now, word=word, to=m.OFF) for word in what.off]
     return found
 
 

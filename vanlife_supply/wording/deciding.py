@@ -125,8 +125,9 @@ def _part(part: Part, told: Wish, rig: Rig) -> str:
     fills = its.direction == FILLS
     sure, likely = amount(part.left.p10 or 0.0, its), amount(part.left.p50 or 0.0, its)
     room = "room" if fills else "left"
-    held = f"{room} {likely}" if part.fits == "no" else f"{room} {sure} to count on"
-    line = f"{supply_name(part.supply, rig)}: {part.fits}, {held}, takes {amount(part.need, its)}."
+    counted = f"{sure} to count on"
+    held = {"no": likely, "likely": f"{likely}, {counted}"}.get(part.fits, counted)
+    line = f"{supply_name(part.supply, rig)}: {part.fits}, {room} {held}, takes {amount(part.need, its)}."
     if part.plan is None or part.risk is None or part.risk_before is None or part.risk - part.risk_before < 0.05:
         return line
     trouble = "full" if fills else "out"
