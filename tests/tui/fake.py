@@ -13,6 +13,7 @@ from vanlife_supply.moment import Moment
 from vanlife_supply.refusal import Refusal
 from vanlife_supply.rig.load import read_rig
 from vanlife_supply.rig.model import Rig
+from vanlife_supply.tui.decide import Answered
 from vanlife_supply.tui.desk import Known
 
 
@@ -38,6 +39,12 @@ class FakeDesk:
         """The invented forecast, of what the rig carries."""
         carried = {s.name for s in self.rig.supplies} if self.rig else set()
         return replace(forecast(), supplies=tuple(s for s in forecast().supplies if s.supply in carried))
+
+    def decide(self, asked: str) -> Answered:
+        """One answer that is an act, one that is none, and a refusal."""
+        if asked == "nonsense":
+            raise Refusal("'nonsense' is nothing I can answer.")
+        return Answered(f"Answer to {asked}.\n", "used shower" if asked == "s" else "")
 
     def outside(self, entry: Entry) -> None:
         """Another program writes."""

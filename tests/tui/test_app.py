@@ -285,6 +285,33 @@ def test_look_closer_and_back() -> None:
     walk(steps)
 
 
+def test_ask_before_acting() -> None:
+    """`c s Enter` answers, Enter once more notes it; another question or Esc notes nothing."""
+
+    async def steps(pilot: Pilot[int], desk: FakeDesk) -> None:
+        await press(pilot, "c s enter")
+        assert "Answer to s." in screen(pilot) and "Enter notes it as done" in screen(pilot)
+        assert desk.kept == []
+        await press(pilot, "enter")
+        assert [(e.kind, e.word) for e in desk.kept] == [("use", "shower")]
+        await press(pilot, "c l enter enter up down escape")
+        assert len(desk.kept) == 1
+        await press(pilot, "c")
+        await type_in(pilot, "nonsense")
+        await press(pilot, "enter")
+        assert "nothing I can answer" in screen(pilot)
+        await press(pilot, "escape b")
+        await type_in(pilot, "w sun")
+        await press(pilot, "enter")
+        assert "Answer to b w sun." in screen(pilot)
+        await press(pilot, "escape t")
+        assert "Answer to town." in screen(pilot)
+        await press(pilot, "escape")
+        assert "Count on" in screen(pilot)
+
+    walk(steps)
+
+
 def test_noting_from_a_page() -> None:
     """From a page to read, a noting key goes straight to noting on the first screen."""
 
@@ -365,7 +392,7 @@ def test_quit() -> None:
 
 
 WALKED = {
-    FIRST: [*"fdnxruzysokhemvq123wgap"],
+    FIRST: [*"fdnxruzycbtsokhemvq123wgap"],
     PAGE: ["up", "down", "escape"],
     ENTRIES: ["m", "x", "r"],
 }
@@ -389,7 +416,8 @@ def test_no_key_means_two_things() -> None:
 SCREENS = {
     "first": "", "noting": "f w b 5", "canister": "f a", "which": "r", "message": "d enter",
     "entries": "d enter f w enter e",
-    "closer": "w", "thing": "1", "keys": "m", "saying": "s", "spans": "h",
+    "closer": "w", "thing": "1", "keys": "m", "saying": "s", "spans": "h", "deciding": "c",
+    "stop": "o",
 }  # fmt: skip
 
 

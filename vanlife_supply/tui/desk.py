@@ -13,6 +13,7 @@ from vanlife_supply.forecast.model import Forecast
 from vanlife_supply.logbook import Logbook
 from vanlife_supply.moment import Moment
 from vanlife_supply.rig.model import Rig
+from vanlife_supply.tui.decide import Answered, answered
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,6 +35,9 @@ class Desk(Protocol):
 
     def forecast(self) -> Forecast:
         """Worked out afresh."""
+
+    def decide(self, asked: str) -> Answered:
+        """The answer to a question put before acting; may be called from another thread."""
 
     def record(self, said: Sequence[Typed]) -> tuple[Entry, ...]:
         """Keeps what was typed as one act."""
@@ -96,6 +100,11 @@ class LogDesk:
         now = self._now()
         with Logbook.open(self._path) as book:
             return outlook(book, now, now)
+
+    def decide(self, asked: str) -> Answered:
+        """The answer to a question put before acting."""
+        with Logbook.open(self._path) as book:
+            return answered(asked, book, self._now())
 
     def record(self, said: Sequence[Typed]) -> tuple[Entry, ...]:
         """Keeps what was typed as one act."""

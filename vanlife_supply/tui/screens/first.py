@@ -246,6 +246,25 @@ class FirstScreen(Screen[None]):
         else:
             self.app.push_screen(thing_page(self.own, todo[index]))
 
+    def do_can_i(self) -> None:
+        """Asks before acting."""
+        self._decide("", at_once=False)
+
+    def do_last(self) -> None:
+        """Making something last until a date."""
+        self._decide("b ", at_once=False)
+
+    def do_town(self) -> None:
+        """The town list from the state of the jugs."""
+        self._decide("town", at_once=True)
+
+    def _decide(self, asked: str, *, at_once: bool) -> None:
+        from vanlife_supply.tui.screens.deciding import DecidingScreen
+        from vanlife_supply.tui.screens.saying import said
+
+        screen = DecidingScreen(asked, at_once=at_once)
+        self.app.push_screen(screen, lambda phrase: self._said(phrase, lambda t: said(self.own, t)))
+
     def do_stop(self) -> None:
         """Everything done at a stop, in one round."""
         from vanlife_supply.tui.screens.rounds import stop_round

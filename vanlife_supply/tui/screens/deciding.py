@@ -1,0 +1,135 @@
+"""Ask before you act: one line to type, the answer below it; Enter once more notes it where it is an act."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, ClassVar, cast
+
+from textual import work
+from textual.app import ComposeResult
+from textual.binding import Binding
+from textual.containers import Vertical, VerticalScroll
+from textual.message import Message
+from textual.screen import Screen
+from textual.widgets import Input, Static
+
+from vanlife_supply.refusal import Refusal
+from vanlife_supply.tui.decide import HINTS, Answered
+
+if TYPE_CHECKING:
+    from vanlife_supply.tui.shell import SupplyApp
+
+
+class DecidingScreen(Screen[str]):
+    """Dismissed with the phrase to note, or with "" when nothing is."""
+
+    BINDINGS: ClassVar = [
+        Binding("escape", "leave", "leave", show=False),
+        Binding("down", "scroll(1)", "down", show=False, priority=True),
+        Binding("up", "scroll(-1)", "up", show=False, priority=True),
+    ]
+    DEFAULT_CSS = """
+    DecidingScreen { background: $background; }
+    DecidingScreen > Vertical { padding: 0 1; }
+    DecidingScreen Static { height: auto; }
+    DecidingScreen #title { text-style: bold; }
+    DecidingScreen #hints { color: $secondary; margin-top: 1; }
+    DecidingScreen #answer.wrong { color: $warning; text-style: bold; }
+    DecidingScreen VerticalScroll { height: auto; max-height: 100%; margin-top: 1; scrollbar-size: 0 0; }
+    DecidingScreen #rest { height: 1fr; }
+    DecidingScreen Input { background: $panel; }
+    """
+
+    @dataclass
+    class Came(Message):
+        """An answer is there; `fault` says why there is none."""
+
+        asked: str
+        answer: Answered | None
+        fault: str = ""
+
+    def __init__(self, asked: str = "", *, at_once: bool = False) -> None:
+        super().__init__()
+        self._asked, self._at_once = asked, at_once
+        self._answer: Answered | None = None
+
+    def compose(self) -> ComposeResult:
+        """Line, answer, what can be asked."""
+        example = "s · 2 gal · b w sun · i 2 people until sun"
+        typed = Input(self._asked, placeholder=example, select_on_focus=False, compact=True)
+        typed.cursor_blink = False
+        with Vertical():
+            yield Static("Can I? What if? How long?", id="title", markup=False)
+            yield typed
+            with VerticalScroll(can_focus=False):
+                yield Static("", id="answer", markup=False)
+            yield Static("\n".join(f"{key:<6} {words}" for key, words in HINTS), id="hints", markup=False)
+            yield Static("Enter asks   Esc back", id="keys", markup=False)
+
+    def on_mount(self) -> None:
+        """Asks at once where nothing has to be typed."""
+        self.query_one(Input).focus()
+        if self._at_once:
+            self._ask(self._asked)
+
+    def on_input_changed(self, event: Input.Changed) -> None:
+        """Another question: the answer to the last one no longer counts as one to note."""
+        if event.value.strip() != self._asked:
+            self._answer = None
+
+    def on_input_submitted(self, event: Input.Submitted) -> None:
+        """Asks; with the answer on the screen, takes it as done where it is an act."""
+        event.stop()
+        asked = event.value.strip()
+        if self._answer and asked == self._asked:
+            self._take(self._answer)
+        elif asked:
+            self._ask(asked)
+
+    def _take(self, answer: Answered) -> None:
+        """Enter with the answer on the screen: an act is noted, anything else is copied."""
+        if answer.phrase:
+            self.dismiss(answer.phrase)
+        else:
+            self.app.copy_to_clipboard(answer.text)
+            self._tell(answer.text.rstrip(), wrong=False, keys="Sent to the terminal's clipboard.   ↑ ↓ move   Esc back")
+
+    def _ask(self, asked: str) -> None:
+        self._asked, self._answer = asked, None
+        self._tell("Working it out ...", wrong=False, keys="Esc back")
+        self._work_out(asked)
+
+    @work(thread=True, exclusive=True, group="deciding", exit_on_error=False)
+    def _work_out(self, asked: str) -> None:
+        try:
+            self.post_message(self.Came(asked, cast("SupplyApp", self.app).desk.decide(asked)))
+        except Refusal as fault:
+            self.post_message(self.Came(asked, None, str(fault)))
+        except Exception as fault:  # whatever goes wrong in there must not leave the screen waiting for ever
+            self.post_message(self.Came(asked, None, f"That could not be worked out ({type(fault).__name__}: {fault})."))
+
+    def on_deciding_screen_came(self, came: Came) -> None:
+        """Shows the answer, if it is still the one asked for."""
+        if came.asked != self._asked:
+            return
+        self._answer = came.answer
+        if came.answer is None:
+            self._tell(came.fault, wrong=True, keys="Enter asks   Esc back")
+        else:
+            then = "Enter notes it as done" if came.answer.phrase else "Enter copies it"
+            self._tell(came.answer.text.rstrip(), wrong=False, keys=f"{then}   ↑ ↓ move   Esc back")
+
+    def _tell(self, text: str, *, wrong: bool, keys: str) -> None:
+        place = self.query_one("#answer", Static)
+        place.set_class(wrong, "wrong")
+        place.update(text)
+        self.query_one("#hints", Static).display = wrong
+        self.query_one("#keys", Static).update(keys)
+
+    def action_scroll(self, lines: int) -> None:
+        """Moves the answer."""
+        self.query_one(VerticalScroll).scroll_relative(y=lines, animate=False)
+
+    def action_leave(self) -> None:
+        """Back, nothing noted."""
+        self.dismiss("")
