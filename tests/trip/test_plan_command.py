@@ -64,7 +64,7 @@ def test_no_plan_ends_with_status_five_and_the_best_there_is(file: Path, capsys:
     [
         (b"\xff\xfe\x00", "UTF-8"),
         (b"schema = 3", "schema is 3"),
-        (b"schema = 1\n[trip]\nstart = 2026-05-04\n[[stay]]\nnights=1", "rig and log"),
+        (b"schema = 1\n[trip]\nstart = 2026-05-04\n[[stay]]\nnights=1", "rig load"),
     ],
 )
 def test_a_bad_file_is_refused(file: Path, content: bytes, said: str) -> None:

@@ -1,51 +1,141 @@
-"""`plan TRIP [--json]`: the cheapest plan of a trip that is as sure as demanded, or the surest there is."""
+"""`plan TRIP`: the cheapest plan of a trip that is as sure as demanded, or the surest there is, said or written to files."""
 
 from __future__ import annotations
 
 import json
+import sys
 from collections.abc import Callable
+from dataclasses import dataclass, replace
 from pathlib import Path
 from time import monotonic
+from typing import TYPE_CHECKING
 
-from vanlife_supply.refusal import NO_PLAN, USAGE, Refusal
+from vanlife_supply.commands.args import Args, parse, usage_if
+from vanlife_supply.commands.whole import write_bytes
+from vanlife_supply.refusal import NO_PLAN, Refusal, nearest
+from vanlife_supply.trip.answer import Answer, answer
 from vanlife_supply.trip.cures import breaks
-from vanlife_supply.trip.explain import binding, one_night_more, whole_trip_chance, without_places
 from vanlife_supply.trip.load import load
-from vanlife_supply.trip.model import Plan, Trip
-from vanlife_supply.trip.planner import plan
+from vanlife_supply.trip.model import Trip
 from vanlife_supply.trip.report import as_object
-from vanlife_supply.trip.telling import told, told_break, told_stops, told_sureness
+
+if TYPE_CHECKING:
+    from vanlife_supply.place.model import Place
+    from vanlife_supply.rig.model import Rig
 
 _SEARCH_S = 20.0
 _REASONS_S = 1.0
+_OUT: dict[str, tuple[bytes, str]] = {
+    # option: what such a file begins with, what it is called
+    "--ics": (b"BEGIN:VCALENDAR", "calendar"),
+    "--gpx": (b"<?xml", "map file"),
+    "--csv": (b"date,place,", "table of a plan"),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class _Found:
+    """An answer and what is said beside it; `rig` None: the trip has numbers of its own."""
+
+    answer: Answer
+    rig: Rig | None = None
+    notes: tuple[str, ...] = ()
 
 
 def run(argv: list[str], db: str | None) -> int:
-    """Print the plan of the trip in a file; exit status 5 when no plan reaches the demanded confidence."""
-    words = [word for word in argv if word != "--json"]
-    if len(words) != 1 or words[0].startswith("-"):
-        raise Refusal("plan takes one trip: plan TRIP [--json].", USAGE)
-    trip = _trip(words[0])
-    found = plan(trip, out_of_time=_after(_SEARCH_S))
-    if "--json" in argv:
-        print(json.dumps(as_object(trip, found, breaks(trip, found)), ensure_ascii=False))
-    else:
-        print("\n".join(_text(trip, found)))
-    return NO_PLAN if found.status == "infeasible" else 0
+    """Plan and say it. Exit status 5 when no plan reaches the demanded confidence."""
+    args = parse("plan", argv, (*_OUT, "--without"), ("--json",))
+    usage_if(len(args.words) != 1, "plan", "name one trip")
+    usage_if(sum(args.value(option) == "-" for option in _OUT) + args.flag("--json") > 1, "plan", "one thing at a time")
+    found = _found(args, db)
+    for note in found.notes:
+        print(note, file=sys.stderr)
+    wanted = [option for option in _OUT if args.flag(option)]
+    for option in wanted:
+        _write(option, args.value(option), found, db)
+    if args.flag("--json"):
+        told = found.answer
+        print(json.dumps(as_object(told, breaks(told.trip, told.plan, told.laws_of)), ensure_ascii=False))
+    elif not wanted:
+        print("\n".join(_text(found)))
+    return NO_PLAN if found.answer.plan.status == "infeasible" else 0
 
 
-def _trip(name: str) -> Trip:
+def _found(args: Args, db: str | None) -> _Found:
+    """The plan of the file of that name, else of the loaded trip."""
+    name, without = args.words[0], args.values("--without")
+    if not _is_file(name):
+        return _loaded(name, without, db)
+    trip = _spared(load(_read(name)), without)
+    if trip.use == "assume":
+        return _Found(answer(trip, out_of_time=_after(_SEARCH_S)))
+    from vanlife_supply import keeping
+    from vanlife_supply.commands.desk import open_log
+    from vanlife_supply.travelling import plan_file
+
+    with open_log(db) as book:
+        done = plan_file(book, trip, keeping.now_of(book), _after(_SEARCH_S))
+    return _Found(done.answer, done.rig, _notes(done.left_out, (), done.rig))
+
+
+def _loaded(name: str, without: list[str], db: str | None) -> _Found:
+    from vanlife_supply import keeping
+    from vanlife_supply.commands.desk import open_log, place_of
+    from vanlife_supply.keeping.trips import trip_named
+    from vanlife_supply.logbook.gate import identify
+    from vanlife_supply.travelling import plan_loaded
+
+    if not identify(place_of(db)):
+        raise Refusal(f"There is no file {name}, and no log with trips in it: check the name.")
+    with open_log(db) as book:
+        known, toml = trip_named(book, name)
+        trip = load(toml)
+        done = plan_loaded(book, known, trip, tuple(_spared_ids(trip, without)), keeping.now_of(book), _after(_SEARCH_S))
+    return _Found(done.answer, done.rig, _notes(done.left_out, done.closed, done.rig))
+
+
+def _notes(left_out: tuple[str, ...], closed: tuple[str, ...], rig: Rig | None) -> tuple[str, ...]:
+    notes = []
+    if left_out and rig is not None:
+        names = ", ".join(rig.say(name) for name in left_out)
+        notes.append(f"Nothing is known of {names} yet: left out; note how much is left, or add [assume.X] to the trip.")
+    if closed:
+        notes.append(f"Left out, for it did not work: {', '.join(closed)} ('trip closed TRIP PLACE --open' brings it back).")
+    return tuple(notes)
+
+
+def _spared(trip: Trip, without: list[str]) -> Trip:
+    spared = set(_spared_ids(trip, without))
+    return replace(trip, places=tuple(place for place in trip.places if place.id not in spared))
+
+
+def _spared_ids(trip: Trip, without: list[str]) -> list[str]:
+    return [place_of_trip(trip, name) for name in without]
+
+
+def place_of_trip(trip: Trip, name: str) -> str:
+    """The id of the place of a trip a person means, by id or name. Refusal with the nearest."""
+    plain = name.strip().casefold()
+    for place in trip.places:
+        if plain in (place.id.casefold(), place.name.casefold()):
+            return place.id
+    known = [word for place in trip.places for word in (place.id, place.name) if word]
+    raise Refusal(f"The trip has no place '{name}'{nearest(name, known)}: say it as the trip's file has it.")
+
+
+def _is_file(name: str) -> bool:
     try:
-        text = Path(name).read_text(encoding="utf-8-sig")
+        return Path(name).is_file()
+    except (OSError, ValueError):
+        return False
+
+
+def _read(name: str) -> str:
+    try:
+        return Path(name).read_text(encoding="utf-8-sig")
     except (OSError, ValueError) as error:
         reason = error.strerror if isinstance(error, OSError) else "it is not UTF-8 text"
         raise Refusal(f"'{name}' cannot be read as a trip: {reason}.") from None
-    trip = load(text)
-    if trip.use == "log":
-        raise Refusal(
-            f"'{name}' takes its numbers from rig and log; write use = \"assume\" and [assume.X] tables to plan it."
-        )
-    return trip
 
 
 def _after(seconds: float) -> Callable[[], bool]:
@@ -53,11 +143,66 @@ def _after(seconds: float) -> Callable[[], bool]:
     return lambda: monotonic() > deadline
 
 
-def _text(trip: Trip, found: Plan) -> list[str]:
-    lines = told(trip, found)
-    if found.status == "infeasible":
-        return [*lines, *(line for one in breaks(trip, found) for line in ("", *told_break(trip, one)))]
-    tightest = binding(found)
-    longer = None if tightest is None else one_night_more(trip, tightest)
-    lines += ["", *told_sureness(trip, found, whole_trip_chance(trip, found), tightest, longer)]
-    return [*lines, *told_stops(trip, without_places(trip, found, out_of_time=_after(_REASONS_S)))]
+def _text(found: _Found) -> list[str]:
+    from vanlife_supply.trip import explain
+    from vanlife_supply.trip.bands import expected
+    from vanlife_supply.trip.weight import leg_weights
+    from vanlife_supply.wording import trips as words
+
+    told, voice = found.answer, words.Voice(found.rig)
+    trip, plan, laws_of = told.trip, told.plan, told.laws_of
+    lines = words.told(told, expected(trip, plan, told.laws), voice)
+    beside = words.told_flexible(trip, told.stretched, voice)
+    beside += words.told_weights(trip, leg_weights(trip, plan, told.laws), voice)
+    if plan.status == "infeasible":
+        broken = breaks(trip, plan, laws_of)
+        return [*lines, *(line for one in broken for line in ("", *words.told_break(trip, one, voice))), "", *beside]
+    tightest = explain.binding(plan)
+    longer = None if tightest is None else explain.one_night_more(trip, tightest, laws_of)
+    whole = explain.whole_trip_chance(trip, plan, laws_of)
+    lines += ["", *words.told_sureness(trip, plan, whole, tightest, longer, voice)]
+    lines += words.told_slack(explain.slack(plan), voice)
+    soon = _after(_REASONS_S)
+    lines += words.told_stops(trip, explain.without_places(trip, plan, laws_of, soon), voice)
+    lines += words.told_longer(trip, explain.longer_stays(trip, plan, laws_of, soon), voice)
+    return [*lines, *beside]
+
+
+def _write(option: str, name: str, found: _Found, db: str | None) -> None:
+    from vanlife_supply.keeping import ids
+    from vanlife_supply.trip.bands import expected
+    from vanlife_supply.wording import trip_files
+    from vanlife_supply.wording.trips import Voice
+
+    told, voice = found.answer, Voice(found.rig)
+    stops = expected(told.trip, told.plan, told.laws)
+    if option == "--csv":
+        text = trip_files.table(told, stops, voice)
+    elif option == "--ics":
+        text = trip_files.calendar(told, stops, voice, ids.now())
+    else:
+        text, lacking = trip_files.gpx(told, stops, voice, _points(db))
+        if lacking:
+            print(f"Not on the map, for want of coordinates: {', '.join(dict.fromkeys(lacking))}.", file=sys.stderr)
+    data = text.encode("utf-8")
+    if name == "-":
+        sys.stdout.flush()
+        sys.stdout.buffer.write(data)
+        return
+    first, what = _OUT[option]
+    write_bytes(Path(name), data, lambda head: head.startswith(first), what)
+    print(f"Written to {name}.", file=sys.stderr)
+
+
+def _points(db: str | None) -> Callable[[str], Place | None]:
+    """Known places by name, where there is a log."""
+    from vanlife_supply.commands.desk import open_log, place_of
+    from vanlife_supply.logbook.gate import identify
+    from vanlife_supply.logbook.places import places
+
+    known: list[Place] = []
+    if identify(place_of(db)):
+        with open_log(db) as book:
+            known = places(book)
+    by_name = {(place.name or "").casefold(): place for place in known}
+    return lambda name: by_name.get(name.casefold())

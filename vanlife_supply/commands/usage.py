@@ -56,7 +56,14 @@ USAGE_LINES: dict[str, tuple[str, str]] = {
     ),
     "next-stop": ("[--json]", "where to go, at the latest when, what to do there"),
     "town": ("[--json]", "what to take out, to get, and in which order"),
-    "plan": ("TRIP [--json]", "the cheapest plan of a trip"),
+    "trip": (
+        "load FILE [--name NAME] | list | show NAME | closed NAME PLACE [--open]",
+        "trips to plan; a place that did not work",
+    ),
+    "plan": (
+        "TRIP [--without PLACE]… [--json | --ics FILE|- | --gpx FILE|- | --csv FILE|-]",
+        "the cheapest plan of a trip, why it is so, or what would mend it",
+    ),
 }
 
 

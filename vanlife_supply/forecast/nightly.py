@@ -142,8 +142,8 @@ def _binned(rates: Floats, weight: Floats) -> tuple[Floats, Floats]:
     logs = np.log(rates)
     width = max(float(logs.max() - logs.min()), 1e-9) / RATE_CELLS
     cell = np.minimum(((logs - logs.min()) / width).astype(int), RATE_CELLS - 1)
-    mass = np.bincount(cell, weight)
-    first = np.bincount(cell, weight * rates)
+    mass: Floats = np.bincount(cell, weight).astype(float)
+    first: Floats = np.bincount(cell, weight * rates).astype(float)
     return first[mass > 0] / mass[mass > 0], mass[mass > 0]
 
 

@@ -10,7 +10,7 @@ from vanlife_supply.trip.model import Interval, Plan, Served, Supply, Trip, Visi
 from vanlife_supply.trip.weights import containers
 
 LOW, HIGH = 0.1, 0.9
-_HALVINGS = 40
+_HALVINGS = 24
 
 
 @dataclass(frozen=True, slots=True)

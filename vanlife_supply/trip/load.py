@@ -158,8 +158,10 @@ def _nights(table: Table) -> tuple[int, tuple[int, int] | None]:
     return least, (least, most)
 
 
-def _words(table: Table, key: str) -> tuple[str, ...]:
-    words = table.sequence(key) or []
+def _words(table: Table, key: str) -> tuple[str, ...] | None:
+    words = table.sequence(key)
+    if words is None:
+        return None
     for word in words:
         if not isinstance(word, str) or not word.isprintable() or not word.strip():
             raise table.refuse(key, 'it must be a list of words like ["heater"]')
@@ -278,7 +280,7 @@ def _check_whole(trip: Trip, assumed: list[str]) -> None:
     if nights > MOST_NIGHTS:
         raise Refusal(f"trip.toml has {nights} nights in all; at most {MOST_NIGHTS} can be planned.")
     for k, stay in enumerate(trip.stays, start=1):
-        if trip.use == "assume" and (stay.people is not None or stay.conditions):
+        if trip.use == "assume" and (stay.people is not None or stay.conditions is not None):
             raise Refusal(f"[[stay]] {k}: people and conditions need rig and log; write factor = {{ fresh = 1.5 }} instead.")
     if not _SAFE_YEARS[0] <= trip.start.year <= _SAFE_YEARS[1]:
         raise Refusal(f"[trip]: start is {trip.start}; it must be a date like 2026-05-04.")

@@ -60,7 +60,7 @@ class Stay:
     """Nights at one spot; `factor` is the use per night relative to the mean, by supply (absent: 1).
 
     `flexible`: fewest and most nights of a stay "as long as we can"; `nights` is then the fewest, until it is settled.
-    `people` and `conditions` are what rig and log make factors of.
+    `people` and `conditions` are what rig and log make factors of; None: as the log has it.
     """
 
     nights: int
@@ -68,7 +68,7 @@ class Stay:
     factor: Mapping[str, float] = field(default_factory=dict)
     flexible: tuple[int, int] | None = None
     people: float | None = None
-    conditions: tuple[str, ...] = ()
+    conditions: tuple[str, ...] | None = None
     name: str = ""
     point: Point | None = None
 
