@@ -182,3 +182,11 @@ def test_decisions_load_no_textual(lived: Runner, db: Path) -> None:
     loads = ("import sys; from vanlife_supply.wording import decided, deciding, hindsight, why; "
              "print('numpy' in sys.modules)")  # fmt: skip
     assert subprocess.run([sys.executable, "-c", loads], capture_output=True, text=True).stdout == "False\n"
+
+
+def test_a_use_in_the_minute_of_the_fill(ready: Runner) -> None:
+    """Filled and used within one minute: the answer is a number near what is left, without a word on stderr."""
+    ready("fill", "water")
+    ready("use", "water", "1", "gal")
+    told, said = json.loads(ready("last", "water", "--until", "sun", "--json").out), ready("can-i", "shower")
+    assert 12 * 3.785 * 0.9 < told["usable"]["p50"] < 13 * 3.786 and said.status == 0 and said.err == ""

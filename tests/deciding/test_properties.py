@@ -21,7 +21,7 @@ from vanlife_supply.entry import model as m
 from vanlife_supply.entry.model import Entry
 from vanlife_supply.forecast import look_ahead, to_bytes
 from vanlife_supply.forecast.model import Band
-from vanlife_supply.forecast.suppose import with_entries, with_pace
+from vanlife_supply.forecast.suppose import FOR_GOOD_DAYS, with_entries, with_pace
 from vanlife_supply.refusal import Refusal
 
 FEW = settings(max_examples=12, deadline=None)
@@ -125,7 +125,7 @@ def test_a_condition_that_is_on_does_not_count_twice() -> None:
     """Supposing hot while it is hot changes nothing; supposing it off makes water last longer."""
     known = two_weeks()
     hot = what_if(known, Supposed(on=("hot",)))
-    entry = Entry("", m.CONDITION, known.now, word="hot")
+    entry = Entry("", m.CONDITION, known.now, word="hot", until=known.now.plus(FOR_GOOD_DAYS))
     already = Ground(with_entries(known.belief, [entry]), known.now, known.rig, (entry,))
     assert what_if(already, Supposed(on=("hot",))).after.supplies == already.outlook.supplies == hot.after.supplies
     cooler, water = what_if(already, Supposed(off=("hot",))).after.supply("fresh"), already.outlook.supply("fresh")

@@ -11,7 +11,7 @@ from vanlife_supply.deciding.model import Compared
 from vanlife_supply.entry import model as m
 from vanlife_supply.entry.model import Entry
 from vanlife_supply.forecast import Belief
-from vanlife_supply.forecast.suppose import SLOWEST, with_container, with_entries, with_moved, with_pace
+from vanlife_supply.forecast.suppose import FOR_GOOD_DAYS, SLOWEST, with_container, with_entries, with_moved, with_pace
 from vanlife_supply.moment import Moment
 from vanlife_supply.quantity import MASS, VOLUME, parse_amount
 from vanlife_supply.refusal import Refusal
@@ -24,7 +24,8 @@ class Supposed:
 
     `uses`: amounts of water used now, into the sink unless `outside`.  `containers`: more of them, brought full:
     `5 gal`, `5 gal water`, `1 L alcohol`, `6 gal gray` (brought empty).  `on`, `off`: conditions.
-    `without`: a fuel not to be used, its heat to come from the other.  `until`: the end of people, conditions, `without`.
+    `without`: a fuel not to be used, its heat to come from the other.  `until`: the end of people, conditions and
+    `without`; none: for good.
     """
 
     people: float | None = None
@@ -62,13 +63,13 @@ def supposed(known: Ground, what: Supposed) -> tuple[Belief, float | None]:
 
 
 def _entries(known: Ground, what: Supposed) -> list[Entry]:
-    found = []
+    found, until = [], what.until or known.now.plus(FOR_GOOD_DAYS)
     if what.people is not None:
-        found.append(Entry("", m.PEOPLE, known.now, amount=what.people, until=what.until))
+        found.append(Entry("", m.PEOPLE, known.now, amount=what.people, until=until))
     # What is on already is switched off first: it must not count twice.
     off = [*what.off, *(word for word in what.on if word in known.outlook.conditions)]
     found += [Entry("", m.CONDITION, known.now, word=word, to=m.OFF) for word in off]
-    found += [Entry("", m.CONDITION, known.now, word=word, until=what.until) for word in what.on]
+    found += [Entry("", m.CONDITION, known.now, word=word, until=until) for word in what.on]
     return found
 
 

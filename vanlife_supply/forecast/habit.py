@@ -36,6 +36,8 @@ MEMORY_DAYS = 90.0
 FIRST_GUESS_DAYS = 6.0
 FACTORS = 9
 LEAST_DAYS = 0.02
+LEAST_EXPOSURE = 1e-3
+"""A use noted in the minute of a fill still takes that much living."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -244,7 +246,7 @@ class Habit:
 
     def _predicted(self, lapse: Lapse, factor: Factor) -> tuple[Floats, Floats]:
         """Use in each cell over a lapse and its variance, (factors, rate, evenness or 1, drift or 1)."""
-        exposure = lapse.exposure + lapse.under * np.exp(factor.logs)
+        exposure = np.maximum(lapse.exposure + lapse.under * np.exp(factor.logs), LEAST_EXPOSURE)
         gone = self.rates[:, None, None] * exposure[:, None, None, None]
         uneven = gone**2 / (self.evenness[:, None] * max(lapse.days, LEAST_DAYS))
         blurred = (self.rates[:, None, None] * lapse.exposure_sd) ** 2

@@ -25,6 +25,8 @@ from vanlife_supply.rig.model import Arrangement, Container
 
 SLOWEST = 1e-6
 """What is not used at all is used at this share of the usual pace: it lasts beyond what is said."""
+FOR_GOOD_DAYS = 1000.0
+"""What is supposed without an end holds as long as anything is foreseen; it is not taken for forgotten after a while."""
 
 
 def with_moved(belief: Belief, supply: str, amount: float, at: Moment) -> Belief:
@@ -48,7 +50,7 @@ def with_pace(belief: Belief, supply: str, factor: float, at: Moment, until: Mom
     """From `at` on it goes `factor` times as fast as usual, until then. Gray follows the pace of the fresh water."""
     known = belief.copy()
     word = f"supposed {supply}"
-    known.calendar.spans.append(Span(word, at.epoch, until.epoch if until else None))
+    known.calendar.spans.append(Span(word, at.epoch, (until or at.plus(FOR_GOOD_DAYS)).epoch))
     pace = Factor(np.array([log(max(factor, SLOWEST))]), np.ones(1))
     known.threads[supply].habit.factors[word] = pace
     return known
