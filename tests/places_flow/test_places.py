@@ -88,6 +88,14 @@ def test_confirmations_outlive_an_import(cli: Runner) -> None:
     assert answers(cli, "Silent dump")["grey"] == "ask"
 
 
+def test_a_closed_place_is_noted_in_one_go(cli: Runner) -> None:
+    """`all no` says so of everything that might be had there, and of nothing else; where nothing is, it is refused."""
+    cli("place", "import", VALLEY)
+    assert cli("place", "confirm", "Silent dump", "all", "no", "--note", "gate locked").status == 0
+    assert answers(cli, "Silent dump") == {**dict.fromkeys(WHATS, "ask"), "grey": "no", "toilet": "no"}
+    assert cli("place", "confirm", "node/105", "all", "no").status == 1
+
+
 def test_the_newest_word_counts_and_fades(cli: Runner, monkeypatch: pytest.MonkeyPatch) -> None:
     """A later no beats an earlier yes, whichever was typed first; after two years it is "ask" again (common practice)."""
     cli("place", "add", "Mill")

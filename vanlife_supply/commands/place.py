@@ -6,6 +6,7 @@ import json
 import sys
 from collections.abc import Callable
 from pathlib import Path
+from typing import Literal
 
 from vanlife_supply import keeping
 from vanlife_supply.commands.args import Args, parse, usage_if
@@ -14,7 +15,7 @@ from vanlife_supply.commands.whole import read_bytes, write_bytes
 from vanlife_supply.keeping import places as kept
 from vanlife_supply.logbook import Logbook
 from vanlife_supply.moment import Moment, read_when, refuse_ahead
-from vanlife_supply.place.model import Confirmation
+from vanlife_supply.place.model import WHATS, Confirmation
 from vanlife_supply.place.readers import read_places
 from vanlife_supply.place.readers.text import SIZE_LIMIT
 from vanlife_supply.place.writers import attributions, to_geojson, to_gpx
@@ -23,6 +24,7 @@ from vanlife_supply.refusal import Refusal
 from vanlife_supply.resupply import atlas, may_be
 from vanlife_supply.wording import places as words
 
+_EVERYTHING = ("all", "everything")
 _KM = {"km": 1.0, "mi": words.KM_PER_MILE}
 _MOST_KM = 5_000_000.0
 
@@ -118,18 +120,25 @@ def _confirm(argv: list[str], db: str | None) -> int:
     args = parse("place", argv, ("--note", "--at", "--paid"))
     said = args.words
     usage_if(len(said) < 3 or said[-1].lower() not in ("yes", "no"), "place", "say confirm NAME WHAT yes, or no")
-    two = " ".join(said[-3:-1])
-    name, what = (said[:-3], kept.what_named(two)) if len(said) > 3 and kept.is_what(two) else (
-        said[:-2], kept.what_named(said[-2]))  # fmt: skip
+    name, word = said[:-2], said[-2]
+    if len(said) > 3 and kept.is_what(" ".join(said[-3:-1])):
+        name, word = said[:-3], " ".join(said[-3:-1])
+    everything = word.lower() in _EVERYTHING
+    asked = () if everything else (kept.what_named(word),)
+    verdict: Literal["yes", "no"] = "yes" if said[-1].lower() == "yes" else "no"
     with open_log(db, create=True) as book:
         now = keeping.now_of(book)
-        when = _when(args, now)
-        one = atlas(book, now).find(" ".join(name))
-        told = Confirmation(what, "yes" if said[-1].lower() == "yes" else "no", when.epoch, remark=args.value("--note"))
+        when, known = _when(args, now), atlas(book, now)
+        one = known.find(" ".join(name))
+        whats = asked or tuple(what for what in WHATS if may_be(known.answer(one, what)))
+        told = [Confirmation(what, verdict, when.epoch, remark=args.value("--note")) for what in whats]
+        if not told:
+            raise Refusal(f"Nothing is known to be had at {words.place_name(one)}: say what, water or gray for one.")
         kept.confirm(book, one, told, now, _money(book, args.value("--paid")))
-        print(words.printable(f"Noted: {words.place_name(one)}: {words.what_word(what)} {told.answer}."))
-        if told.answer == "no" and book.arrangements():
-            from vanlife_supply.commands.stop import proposal
+        listed = ", ".join(words.what_word(what) for what in whats)
+        print(words.printable(f"Noted: {words.place_name(one)}: {listed} {verdict}."))
+        if verdict == "no" and book.arrangements():
+            from vanlife_supply.commands.stop import proposal  # numpy comes with it
 
             print(proposal(book, now))
     return 0

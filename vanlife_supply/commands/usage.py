@@ -50,7 +50,7 @@ USAGE_LINES: dict[str, tuple[str, str]] = {
     "place": (
         "add NAME [--lat N --lon E] [--gives water,gray,toilet,propane,alcohol] [--note TEXT]\n"
         "     | list [--gives WHAT] [--json] | show NAME | import FILE|- | export FILE|- [--gpx]\n"
-        "     | confirm NAME WHAT yes|no [--note TEXT] [--paid MONEY] [--at TIME]\n"
+        "     | confirm NAME WHAT|all yes|no [--note TEXT] [--paid MONEY] [--at TIME]\n"
         "     | here NAME [--odometer 84210] [--at TIME]",
         "where water, dumping and fuel may be had; yours and from map files",
     ),

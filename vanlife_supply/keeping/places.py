@@ -5,7 +5,7 @@ The only part of `keeping` that knows places; logging commands do not import it.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from vanlife_supply.keeping import ids
@@ -103,12 +103,12 @@ def take_in(book: Logbook, read: Read, now: Moment) -> BroughtIn:
     return BroughtIn(len(merged.added), len(merged.updated), len(merged.unchanged), len(read.tracks))
 
 
-def confirm(book: Logbook, place: Place, said: Confirmation, now: Moment, paid: int | None = None) -> None:
+def confirm(book: Logbook, place: Place, said: Sequence[Confirmation], now: Moment, paid: int | None = None) -> None:
     """Keep what the person found at a place; one known from entries alone becomes a place of its own."""
-    remark = clean_line(said.remark)
-    if len(remark) > LONGEST_NOTE:
+    tidy = [replace(one, remark=clean_line(one.remark)) for one in said]
+    if any(len(one.remark) > LONGEST_NOTE for one in tidy):
         raise Refusal(f"That note is too long: it may have {LONGEST_NOTE} characters.")
-    _record(book, Changes(_unkept(book, place), [Finding(place.id, replace(said, remark=remark), paid)]), now)
+    _record(book, Changes(_unkept(book, place), [Finding(place.id, one, paid) for one in tidy]), now)
 
 
 def be_at(book: Logbook, place: Place, when: Moment, odometer_km: float | None, now: Moment) -> None:

@@ -9,7 +9,9 @@ from __future__ import annotations
 import json
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Any
 
+from vanlife_supply.logbook import gate
 from vanlife_supply.logbook.book import Act, Logbook
 from vanlife_supply.place.model import Confirmation, Place, Track
 
@@ -80,7 +82,7 @@ def places(book: Logbook) -> list[Place]:
     """Every place that stands, in the order they came."""
     found: dict[str, Place] = {}
     for id_, name, lat, lon, tags, *rest in book._read(f"SELECT {_PLACE} FROM place WHERE {_STANDS}, rowid"):
-        found[id_] = Place(id_, name, lat, lon, json.loads(tags), *rest)
+        found[id_] = Place(id_, name, lat, lon, _decoded(book, tags), *rest)
     return list(found.values())
 
 
@@ -102,8 +104,16 @@ def tracks(book: Logbook) -> list[Track]:
     """Every line that stands."""
     found: dict[str, Track] = {}
     for id_, name, kind, points, names in book._read(f"SELECT id, name, kind, points, names FROM track WHERE {_STANDS}"):
-        found[id_] = Track(name, kind, tuple((north, east) for north, east in json.loads(points)), tuple(json.loads(names)))
+        line = tuple((north, east) for north, east in _decoded(book, points))
+        found[id_] = Track(name, kind, line, tuple(_decoded(book, names)))
     return list(found.values())
+
+
+def _decoded(book: Logbook, text: str) -> Any:
+    try:
+        return json.loads(text)
+    except (TypeError, ValueError):
+        raise gate.damaged(book.path) from None
 
 
 def changes_of_undone(book: Logbook) -> dict[str, int]:
