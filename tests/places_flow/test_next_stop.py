@@ -234,6 +234,16 @@ def test_the_town_list_fits_a_photo(thirsty: Runner) -> None:
     assert "sink jug" in text and "After this count on" in text and "Enough:" in text and "local rules" in text.lower()
 
 
+def test_the_town_list_says_where_to_ask_first(thirsty: Runner) -> None:
+    """A place that is only "ask" is marked so on the list too."""
+    thirsty("place", "import", VALLEY)
+    thirsty("place", "here", "North dump")
+    assert "Where: North dump\n" in thirsty("town").out
+    for spot in ("North dump", "Far dump"):
+        thirsty("place", "confirm", spot, "gray", "no")
+    assert "Where: Silent dump (ask first)\n" in thirsty("town").out
+
+
 def test_the_town_list_for_programs(thirsty: Runner) -> None:
     """Gray is taken out by what is in it, water got by what is missing, full containers left out."""
     told = json.loads(thirsty("town", "--json").out)

@@ -25,7 +25,8 @@ def town_text(listed: TownList, forecast: Forecast, rig: Rig, stop: Stop | None 
     """What to take out and to get, in the order to do it, and what one may count on after."""
     lines = [f"TOWN  {day(forecast.as_of)}, {clock(forecast.as_of)}", *_wrapped(" ".join(answer(forecast, rig)))]
     if stop and stop.option:
-        lines += _wrapped(f"Where: {place_name(stop.option.place)}")
+        sure = all(task.answer.word == "yes" for task in stop.option.tasks if task.what == stop.for_what)
+        lines += _wrapped(f"Where: {place_name(stop.option.place)}{'' if sure else ' (ask first)'}")
     parts = (("1 DUMP FIRST", listed.out), ("2 THEN WATER", listed.water), ("3 THEN FUEL", listed.fuels))
     for head, errands in parts:
         if errands:
