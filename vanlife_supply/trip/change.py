@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 
 from vanlife_supply.trip.chance import TOLERANCE, Law, enough
-from vanlife_supply.trip.days import Opportunity, days_of, visit_cost
+from vanlife_supply.trip.days import Opportunity, along_the_way, days_of, visit_cost
 from vanlife_supply.trip.model import Interval, Plan, Trip
 from vanlife_supply.trip.pricing import Priced, Stop, price
 
@@ -119,12 +119,11 @@ def _opportunity(trip: Trip, key: StopKey) -> Opportunity | None:
 def _priced(trip: Trip, laws: Mapping[str, Law], ahead: Mapping[StopKey, Mapping[str, float]]) -> Priced:
     """The stops as far as they still serve anything, in order of travel."""
     planned = {s.name for s in trip.supplies}
-    order = {place.id: i for i, place in enumerate(trip.places)}
     stops: Iterable[Stop] = (
         Stop(at, {name: level for name, level in levels.items() if name in planned and at.place.service(name)})
         for key, levels in ahead.items() if (at := _opportunity(trip, key)) is not None
     )  # fmt: skip
-    return price(trip, laws, sorted(stops, key=lambda stop: (stop.at.day, order[stop.at.place.id])))
+    return price(trip, laws, sorted(stops, key=lambda stop: (stop.at.day, *along_the_way(stop.at.place))))
 
 
 def _failing(found: Priced, trip: Trip, laws: Mapping[str, Law]) -> Interval | None:

@@ -50,15 +50,15 @@ def opportunities(trip: Trip) -> list[Opportunity]:
     """Every place on every day it can be used, in travelling order, without those another one makes pointless."""
     planned = {supply.name for supply in trip.supplies}
     by_day: dict[int, list[Opportunity]] = {}
-    for place in sorted(trip.places, key=_along_the_way):
+    for place in sorted(trip.places, key=along_the_way):
         if any(service.supply in planned for service in place.services):
             for day in days_of(trip, place):
                 by_day.setdefault(day, []).append(Opportunity(day, place, visit_cost(trip, place)))
     return [kept for day in sorted(by_day) for kept in _undominated(by_day[day], planned)]
 
 
-def _along_the_way(place: Place) -> tuple[int, float]:
-    """Leg k comes before stay k, and on a leg the kilometres decide."""
+def along_the_way(place: Place) -> tuple[int, float]:
+    """Its rank: leg k (2k − 1) comes before stay k (2k), and on a leg the kilometres decide."""
     return (2 * place.stay, 0.0) if place.stay is not None else (2 * (place.leg or 1) - 1, place.km)
 
 

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from vanlife_supply.constants import ALCOHOL_KG_PER_LITRE, WATER_KG_PER_LITRE
 from vanlife_supply.refusal import Refusal
 from vanlife_supply.trip.chance import Law
+from vanlife_supply.trip.days import along_the_way
 from vanlife_supply.trip.model import Plan, Trip, Visit
 
 DENSITY = {"fresh": WATER_KG_PER_LITRE, "grey": WATER_KG_PER_LITRE, "stove_fuel": ALCOHOL_KG_PER_LITRE, "propane": 1.0}
@@ -37,27 +38,23 @@ def refuse_overweight(trip: Trip) -> None:
 
 def leg_weights(trip: Trip, plan: Plan, laws: Mapping[str, Law]) -> tuple[LegWeight, ...]:
     """Every leg that is still ahead, the way home last."""
-    by_id = {place.id: place for place in trip.places}
+    reached_in = {place.id: along_the_way(place)[0] for place in trip.places}
     stock = {s.name: s.stock for s in trip.supplies}
     day = {s.name: 0 for s in trip.supplies}
     visits = list(plan.visits)
     found = []
     for leg in range(1, len(trip.stays) + 2):
         reached = trip.first_day(leg)
-        while visits and _before(visits[0], leg, by_id[visits[0].place].leg, reached):
+        on_leg = 2 * leg - 1
+        while visits and reached_in[visits[0].place] < on_leg:
             _serve(trip, visits.pop(0), stock, day)
         begins = heaviest = _weigh(trip, laws, stock, day, reached)
-        while visits and visits[0].day == reached and by_id[visits[0].place].leg == leg:
+        while visits and reached_in[visits[0].place] == on_leg:
             _serve(trip, visits.pop(0), stock, day)
             heaviest = max(heaviest, _weigh(trip, laws, stock, day, reached))
         if reached >= trip.today:
             found.append(LegWeight(leg, begins, heaviest))
     return tuple(found)
-
-
-def _before(visit: Visit, leg: int, on_leg: int | None, reached: int) -> bool:
-    """Whether a visit comes before the leg begins; on the day it begins, stops at the stay left do."""
-    return visit.day < reached or (on_leg is not None and on_leg < leg)
 
 
 def _serve(trip: Trip, visit: Visit, stock: dict[str, float], day: dict[str, int]) -> None:
