@@ -423,3 +423,19 @@ def test_days_as_of_several_times(ready: Runner) -> None:
     assert [t["as_of"] for t in told] == ["2026-05-07T12:00:00-06:00", "2026-05-01T12:00:00-06:00"]
     assert [t["supplies"][0]["level"] is None for t in told] == [False, True]
     assert ready("days", "--as-of", "2026-05-07T12:00", "--as-of", "2026-05-01T12:00").out.count("Water") >= 2
+
+
+def test_a_clock_that_was_set_back_is_said(ready: Runner, monkeypatch: pytest.MonkeyPatch) -> None:
+    """An entry recorded before the last one is kept, in its place, and undo takes it back first; the clock is named."""
+    assert "clock" not in ready("use", "water", "1", "gal").err
+    monkeypatch.setenv("VANLIFE_SUPPLY_NOW", "2026-05-05T08:00-06:00")
+    assert "clock is behind" in ready("use", "water", "2", "gal").err
+    assert [e["amount"] for e in entries(ready)] == [2.0, 1.0]
+    assert "2 gal" in ready("undo").out
+
+
+@pytest.mark.parametrize("name", [".", "/dev/null"])
+def test_a_folder_or_device_is_no_log(cli: Runner, rig_file: Path, name: str) -> None:
+    """What is no file cannot be a log: status 3."""
+    said = cli("rig", "load", str(rig_file), log=Path(name))
+    assert said.status == 3 and "not a log" in said.err

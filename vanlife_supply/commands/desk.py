@@ -11,7 +11,7 @@ from vanlife_supply import keeping
 from vanlife_supply.entry.build import Typed
 from vanlife_supply.entry.model import Entry
 from vanlife_supply.logbook import Logbook
-from vanlife_supply.moment import Moment
+from vanlife_supply.moment import TOO_FAR_AHEAD_S, Moment
 from vanlife_supply.refusal import CANNOT_WRITE, Refusal
 
 COMMON = ("--at", "--container", "--place", "--paid", "--note")
@@ -48,7 +48,10 @@ def keep(db: str | None, said: Typed, command: str, argv: list[str]) -> int:
         entry = keeping.noted(book, replace(said, typed=as_typed(command, argv)), now)
         if entry.questioned and sys.stdin.isatty() and sys.stderr.isatty():
             entry = _asked(entry)
+        behind = book.last_recorded() - now.epoch > TOO_FAR_AHEAD_S
         confirm(book, keeping.record(book, [entry], now)[0], now)
+    if behind:
+        narrate("This computer's clock is behind the last entry: if it is wrong, set it and mend the times.")
     return 0
 
 

@@ -201,12 +201,8 @@ def _last_taken_back(book: Logbook, device: str) -> str:
 
 def _meant(book: Logbook, act: str) -> tuple[Entry, ...]:
     """The entries of an act; for a void the one it declared void."""
-    found = [e if e.kind != VOID else _replaced(book, e) for e in book.entries_of_act(act)]
+    found = [e if e.kind != VOID else book.version(e.replaces) for e in book.entries_of_act(act)]
     return tuple(e for e in found if e is not None)
-
-
-def _replaced(book: Logbook, correction: Entry) -> Entry | None:
-    return next((e for e, _ in book.history() if e.id == correction.replaces), None)
 
 
 def _correcting(old: Entry, now: Moment) -> Entry:

@@ -117,6 +117,11 @@ class Logbook:
         )
         return entry_of(rows[0]) if rows else None
 
+    def version(self, ident: str) -> Entry | None:
+        """The entry of exactly that id, in force or not; None if it was taken back."""
+        rows = self._read(f"SELECT {COLUMNS} FROM told WHERE id = ? AND kind <> 'void' LIMIT 1", ident)
+        return entry_of(rows[0]) if rows else None
+
     def ids_ending(self, tail: str) -> list[str]:
         """The ids not taken back that are `tail` or end with it."""
         exact = self._read("SELECT DISTINCT id FROM told WHERE id = ? AND kind <> 'void'", tail)
@@ -159,6 +164,10 @@ class Logbook:
     def last_act_id(self) -> str:
         """The greatest id of an act, "" in a new log."""
         return str(self._read("SELECT coalesce(max(id), '') FROM act")[0][0])
+
+    def last_recorded(self) -> float:
+        """When the newest act was recorded (epoch seconds), 0 in a new log."""
+        return float(self._read("SELECT coalesce(max(recorded), 0.0) FROM act")[0][0])
 
     def acts(self, device: str) -> Iterator[Act]:
         """The acts of a device, newest first."""

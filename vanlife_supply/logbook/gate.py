@@ -15,8 +15,11 @@ WAIT_S = 5.0
 """How long a command waits for another one that is writing."""
 
 _MAGIC = b"SQLite format 3\x00"
-_FULL, _CANTOPEN, _READONLY, _PERM, _IOERR, _AUTH = 13, 14, 8, 3, 10, 23
-_BUSY = (5, 6)
+# Result codes of SQLite: busy, locked, protocol; full; perm, readonly, cantopen, auth; error, corrupt, format, notadb.
+_BUSY = (5, 6, 15)
+_FULL = (13,)
+_LOCKED_OUT = (3, 8, 14, 23)
+_UNREADABLE = (1, 11, 24, 26)
 
 
 def identify(path: Path) -> bool:
@@ -26,8 +29,8 @@ def identify(path: Path) -> bool:
     (CANNOT_WRITE) for what may not be read.
     """
     try:
-        if path.is_dir():
-            raise Refusal(f"{path} is a folder, not a log: name a file after --db.", NOT_OURS)
+        if path.exists() and not path.is_file():
+            raise Refusal(f"{path} is a folder or a device, not a log: name a file after --db.", NOT_OURS)
         with path.open("rb") as file:
             head = file.read(100)
     except FileNotFoundError:
@@ -95,10 +98,10 @@ def refusal(path: Path, fault: sqlite3.Error) -> Refusal:
     code = getattr(fault, "sqlite_errorcode", 0) & 0xFF
     if code in _BUSY:
         return Refusal(f"{path} is busy: another command has been writing for over {WAIT_S:g} s; try again.", BUSY)
-    if code == _FULL:
+    if code in _FULL:
         return Refusal(f"The disk is full: nothing was noted in {path}; make room and try again.", CANNOT_WRITE)
-    if code in (_READONLY, _PERM, _CANTOPEN, _AUTH):
+    if code in _LOCKED_OUT:
         return Refusal(f"{path} cannot be written: check the folder and its permissions.", CANNOT_WRITE)
-    if code == _IOERR:
-        return Refusal(f"The disk under {path} does not answer: nothing was noted; check it and try again.", CANNOT_WRITE)
-    return damaged(path)
+    if code in _UNREADABLE:
+        return damaged(path)
+    return Refusal(f"The disk under {path} does not answer: nothing was noted; check it and try again.", CANNOT_WRITE)
