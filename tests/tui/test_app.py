@@ -7,6 +7,7 @@ import random
 from collections.abc import Awaitable, Callable
 
 import pytest
+from textual import events
 from textual.pilot import Pilot
 
 from tests.tui.fake import FakeDesk, fake
@@ -57,6 +58,25 @@ def test_noting(keys: str, kind: str, supply: str, said: str, size: str) -> None
         assert "z takes it back" in shown
 
     walk(steps, size=SIZES[size])
+
+
+def test_quick_fingers_lose_no_key() -> None:
+    """Keys that arrive all at once are taken in their order, from a page too."""
+
+    async def steps(pilot: Pilot[int], desk: FakeDesk) -> None:
+        for burst in (["f", "w", "enter", "d", "enter"], ["g", "d", "enter"]):
+            for key in burst:
+                pilot.app.post_message(events.Key(key, key if len(key) == 1 else None))
+            await pilot.pause(0.3)
+            await settled(pilot)
+            await press(pilot, "escape")
+        for key in ["s", *"dumped", "enter"]:
+            pilot.app.post_message(events.Key(key, key if len(key) == 1 else None))
+        await pilot.pause(0.5)
+        await settled(pilot)
+        assert [e.kind for e in desk.kept] == ["fill", "dump", "dump", "dump"]
+
+    walk(steps)
 
 
 def test_undo_and_redo_say_what() -> None:

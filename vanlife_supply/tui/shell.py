@@ -61,7 +61,7 @@ class SupplyApp(App[int]):
         self._version = desk.version()
         self._turn = 0
         self._begun = begun
-        self._first = FirstScreen()
+        self.first = FirstScreen()
 
     @property
     def rig(self) -> Rig:
@@ -85,7 +85,7 @@ class SupplyApp(App[int]):
         self.register_theme(LIGHT)
         chosen = self.desk.setting("colours")
         self.theme = chosen if chosen in COLOURS else DARK.name
-        self.push_screen(self._first)
+        self.push_screen(self.first)
         self._stale_at = asyncio.get_running_loop().time() + STALE_S
         self._poll()
         if self.known.rig is None:
@@ -124,14 +124,10 @@ class SupplyApp(App[int]):
         self.desk.remember("colours", self.theme)
         return COLOURS[self.theme]
 
-    def note_there(self, name: str) -> None:
-        """Begins noting on the first screen."""
-        self._first.action_do(name)
-
     def get_system_commands(self, screen: Screen[object]) -> Iterable[SystemCommand]:
         """The palette offers what the first screen can do."""
         for action in on_screen(FIRST):
-            yield SystemCommand(action.words, action.help, partial(self._first.action_do, action.id))
+            yield SystemCommand(action.words, action.help, partial(self.first.action_do, action.id))
 
     def reload(self) -> None:
         """Reads the log again and has the forecast made in the background."""
@@ -158,7 +154,7 @@ class SupplyApp(App[int]):
             return
         if made.forecast:
             self.forecast = made.forecast
-        self._first.forecast_changed(made.fault)
+        self.first.forecast_changed(made.fault)
 
     def _poll(self) -> None:
         """Looks for what another program has written, and for a forecast grown old.

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import ClassVar
 
+from textual import events
 from textual.app import ComposeResult
 from textual.binding import Binding
 from textual.screen import ModalScreen
@@ -12,6 +13,7 @@ from textual.suggester import Suggester
 from textual.widgets import Input, Static
 
 from vanlife_supply.refusal import Refusal
+from vanlife_supply.tui.screens.ahead import Ahead
 
 NextWords = Callable[[str], list[str]]
 """What was typed up to the last blank → the words that may follow."""
@@ -49,6 +51,7 @@ class AskScreen(ModalScreen[str]):
         self, question: str, meaning: Meaning, *, hint: str = "", text: str = "", next_words: NextWords | None = None
     ) -> None:
         super().__init__()
+        self._ahead = Ahead()
         self._next_words = next_words
         self._question, self._meaning, self._hint, self._text = question, meaning, hint, text
 
@@ -68,7 +71,12 @@ class AskScreen(ModalScreen[str]):
     def on_mount(self) -> None:
         """The line is ready to type in."""
         self.query_one(Input).focus()
+        self.call_after_refresh(self._ahead.release, self)
         self._explain(self._text)
+
+    def on_key(self, event: events.Key) -> None:
+        """A key that came before the line was there waits for it."""
+        self._ahead.keep(event)
 
     def on_input_changed(self, event: Input.Changed) -> None:
         """Says what the text would mean so far."""

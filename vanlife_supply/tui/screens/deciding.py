@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, ClassVar, cast
 
-from textual import work
+from textual import events, work
 from textual.app import ComposeResult
 from textual.binding import Binding
 from textual.containers import Vertical, VerticalScroll
@@ -15,6 +15,7 @@ from textual.widgets import Input, Static
 
 from vanlife_supply.refusal import Refusal
 from vanlife_supply.tui.decide import HINTS, Answered
+from vanlife_supply.tui.screens.ahead import Ahead
 
 if TYPE_CHECKING:
     from vanlife_supply.tui.shell import SupplyApp
@@ -50,6 +51,7 @@ class DecidingScreen(Screen[str]):
 
     def __init__(self, asked: str = "", *, at_once: bool = False) -> None:
         super().__init__()
+        self._ahead = Ahead()
         self._asked, self._at_once = asked, at_once
         self._answer: Answered | None = None
 
@@ -69,8 +71,13 @@ class DecidingScreen(Screen[str]):
     def on_mount(self) -> None:
         """Asks at once where nothing has to be typed."""
         self.query_one(Input).focus()
+        self.call_after_refresh(self._ahead.release, self)
         if self._at_once:
             self._ask(self._asked)
+
+    def on_key(self, event: events.Key) -> None:
+        """A key that came before the line was there waits for it."""
+        self._ahead.keep(event)
 
     def on_input_changed(self, event: Input.Changed) -> None:
         """Another question: the answer to the last one no longer counts as one to note."""

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import TYPE_CHECKING, ClassVar, cast
+from typing import TYPE_CHECKING, cast
 
+from textual import events
 from textual.app import ComposeResult
-from textual.binding import Binding
 from textual.screen import Screen
 
 from vanlife_supply.actions import ENTRIES, PAGE, on_screen
@@ -26,12 +26,11 @@ if TYPE_CHECKING:
 _MENDED = ("amount", "supply", "container", "into", "at", "until", "paid", "word", "method", "down_to", "kind")
 
 
+ACTION_OF = {key: a.id for a in (*on_screen(PAGE), *on_screen(ENTRIES)) for key in a.keys}
+
+
 class EntriesScreen(Screen[None]):
     """A list with a cursor. What is done here can be taken back with z on the first screen."""
-
-    BINDINGS: ClassVar = [
-        Binding(",".join(a.keys), f"do('{a.id}')", a.words, show=False) for a in (*on_screen(PAGE), *on_screen(ENTRIES))
-    ]
 
     def __init__(self, at: str = "") -> None:
         super().__init__()
@@ -78,6 +77,13 @@ class EntriesScreen(Screen[None]):
         if entries and entries[self._at].questioned:
             return wrap(f" This looks odd: {entries[self._at].questioned}.", width - 1, "alarm", " ")
         return [BLANK]
+
+    def on_key(self, event: events.Key) -> None:
+        """Every key at once, in the order pressed."""
+        if event.key in ACTION_OF:
+            event.stop()
+            event.prevent_default()
+            self.action_do(ACTION_OF[event.key])
 
     def action_do(self, name: str) -> None:
         """Moves, leaves, or changes the entry under the cursor."""

@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import TYPE_CHECKING, ClassVar, cast
+from typing import TYPE_CHECKING, cast
 
 from textual import events
 from textual.app import ComposeResult
-from textual.binding import Binding
 from textual.screen import Screen
 
 from vanlife_supply.actions import FIRST, NOTING, on_screen
@@ -21,6 +20,7 @@ from vanlife_supply.tui.board import View, board
 from vanlife_supply.tui.lines import Line
 from vanlife_supply.tui.noting import Noting, begin, press, to_typed
 from vanlife_supply.tui.prompt import message_foot, noting_foot, preview
+from vanlife_supply.tui.screens.ahead import pass_on
 from vanlife_supply.tui.widgets.sheet import Sheet
 from vanlife_supply.wording.entries import effect, noted, redone, undone
 from vanlife_supply.wording.todo import things_to_do
@@ -30,13 +30,12 @@ if TYPE_CHECKING:
     from vanlife_supply.tui.shell import SupplyApp
 
 Words = Callable[[tuple[Entry, ...], Rig, Moment], str]
-_KNOWN_KEYS = {key for a in on_screen(FIRST) for key in a.keys}
+ACTION_OF = {key: a.id for a in on_screen(FIRST) for key in a.keys}
+"""Key → the id of what it does."""
 
 
 class FirstScreen(Screen[None]):
     """What is known now; keys note events, open the rest."""
-
-    BINDINGS: ClassVar = [Binding(",".join(a.keys), f"do('{a.id}')", a.words, id=a.id, show=False) for a in on_screen(FIRST)]
 
     def __init__(self) -> None:
         super().__init__()
@@ -93,17 +92,27 @@ class FirstScreen(Screen[None]):
     # keys
 
     def on_key(self, event: events.Key) -> None:
-        """While noting every key belongs to it; otherwise a key without a meaning says which keys have one."""
+        """Keys that were still on their way here when another screen came up belong to that one."""
+        if self.app.screen is self:
+            self.take(event)
+        else:
+            pass_on(self.app.screen, event)
+
+    def take(self, event: events.Key) -> None:
+        """Every key is dealt with at once: bindings are run a step later, and quick fingers would overtake them."""
+        action = ACTION_OF.get(event.key)
         if self._noting is not None:
-            event.stop()
-            event.prevent_default()
             self._pressed(self._noting, event.key, event.character)
+        elif action:
+            self.action_do(action)
         elif event.key == "escape":
             self._message = ()
-        elif event.is_printable and event.key not in _KNOWN_KEYS:
+        elif event.is_printable:
             self._message = (f"'{event.character}' means nothing here. m shows every key.",)
         else:
             return
+        event.stop()
+        event.prevent_default()
         self.show()
 
     def _pressed(self, n: Noting, key: str, character: str | None) -> None:

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import ClassVar
 
+from textual import events
 from textual.app import ComposeResult
 from textual.binding import Binding
 from textual.containers import Vertical
@@ -13,6 +14,7 @@ from textual.screen import Screen
 from textual.widgets import Input, Static
 
 from vanlife_supply.refusal import Refusal
+from vanlife_supply.tui.screens.ahead import Ahead
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,6 +51,7 @@ class LinesScreen(Screen[list[str]]):
         self, title: str, questions: tuple[Question, ...], understood: Understood, needless: Callable[[str, list[str]], bool]
     ) -> None:
         super().__init__()
+        self._ahead = Ahead()
         self._title, self._questions, self._understood, self._needless = title, questions, understood, needless
         self._answers: list[str] = []
 
@@ -67,6 +70,7 @@ class LinesScreen(Screen[list[str]]):
     def on_mount(self) -> None:
         """The first question."""
         self.query_one(Input).focus()
+        self.call_after_refresh(self._ahead.release, self)
         self._ask("")
 
     def _ask(self, text: str) -> None:
@@ -79,6 +83,10 @@ class LinesScreen(Screen[list[str]]):
         line.value = text
         line.cursor_position = len(text)
         self._explain(text)
+
+    def on_key(self, event: events.Key) -> None:
+        """A key that came before the line was there waits for it."""
+        self._ahead.keep(event)
 
     def on_input_changed(self, event: Input.Changed) -> None:
         """Says what is understood so far."""

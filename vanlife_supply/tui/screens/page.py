@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import TYPE_CHECKING, ClassVar, cast
+from typing import TYPE_CHECKING, cast
 
+from textual import events
 from textual.app import ComposeResult
-from textual.binding import Binding
 from textual.screen import Screen
 
 from vanlife_supply.actions import FIRST, NOTING, PAGE, on_screen
@@ -22,18 +22,19 @@ Content = Callable[[int], list[Line]]
 """Width → all lines of the page."""
 
 
+ACTION_OF = {key: a.id for a in on_screen(PAGE) for key in a.keys}
+NOTING_KEYS = {key: a.id for a in on_screen(FIRST) if a.id in NOTING for key in a.keys}
+
+
 class PageScreen(Screen[None]):
     """A title, lines below it, the keys at the foot. Esc goes back."""
-
-    BINDINGS: ClassVar = [
-        *(Binding(",".join(a.keys), f"do('{a.id}')", a.words, show=False) for a in on_screen(PAGE)),
-        *(Binding(a.key, f"note('{a.id}')", a.words, show=False) for a in on_screen(FIRST) if a.id in NOTING),
-    ]
 
     def __init__(self, title: str, content: Content) -> None:
         super().__init__()
         self._title, self._content = title, content
         self._top = 0
+        self._left = False
+        """Keys already on their way here when it was left belong to the first screen."""
 
     def compose(self) -> ComposeResult:
         """One sheet fills the screen."""
@@ -48,15 +49,26 @@ class PageScreen(Screen[None]):
         head = [line(f" {self._title}", "strong"), BLANK]
         return [*head, *shown, *[BLANK] * (room - len(shown)), more, *key_lines(width, PAGE)][:height]
 
+    def on_key(self, event: events.Key) -> None:
+        """Scrolls, goes back, or goes back already noting."""
+        own = cast("SupplyApp", self.app)
+        if self._left:
+            own.first.take(event)
+        elif event.key in NOTING_KEYS:
+            self.action_do("back")
+            own.first.action_do(NOTING_KEYS[event.key])
+        elif event.key in ACTION_OF:
+            self.action_do(ACTION_OF[event.key])
+        else:
+            return
+        event.stop()
+        event.prevent_default()
+
     def action_do(self, name: str) -> None:
         """Scrolls or goes back."""
         if name == "back":
+            self._left = True
             self.dismiss()
             return
         self._top += 1 if name == "down" else -1
         self.query_one(Sheet).show()
-
-    def action_note(self, name: str) -> None:
-        """Back to the first screen, already noting."""
-        self.dismiss()
-        cast("SupplyApp", self.app).note_there(name)
