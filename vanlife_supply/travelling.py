@@ -131,8 +131,10 @@ def _nights(book: Logbook, trip: Trip, now: Moment, zone: str) -> dict[str, Nigh
 
     first = now if longest.date_of(trip.today) <= _date(now, zone) else noon(trip.today)
     bounds = [first, *(noon(day) for day in range(trip.today + 1, max(longest.nights, trip.today + 1) + 1))]
+    # Those aboard at the end stay a day longer, so that the forecast's coarse steps do not cut into the last night.
+    last = [noon(longest.first_day(k)) for k in range(2, len(longest.stays) + 1)] + [noon(longest.nights + 1)]
     living = [
-        Living(noon(longest.first_day(k)).epoch, noon(longest.first_day(k + 1)).epoch, stay.people, stay.conditions)
+        Living(noon(longest.first_day(k)).epoch, last[k - 1].epoch, stay.people, stay.conditions)
         for k, stay in enumerate(longest.stays, start=1)
         if stay.people is not None or stay.conditions is not None
     ]

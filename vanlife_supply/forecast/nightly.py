@@ -12,7 +12,7 @@ from vanlife_supply.entry.shelf import Shelf, Vessel
 from vanlife_supply.forecast.ahead import Ahead
 from vanlife_supply.forecast.belief import Belief
 from vanlife_supply.forecast.calendar import PEOPLE_POWER, Span
-from vanlife_supply.forecast.future import HORIZON_DAYS, Future, look, usual_people
+from vanlife_supply.forecast.future import HORIZON_DAYS, Future, usual_people
 from vanlife_supply.forecast.outlook import _all_ahead
 from vanlife_supply.forecast.special import Floats
 from vanlife_supply.moment import Moment
@@ -63,9 +63,7 @@ def nightly(belief: Belief, as_of: Moment, bounds: Sequence[Moment], living: Seq
     for one in living:
         _live(known, one)
     days = np.array([(bound.epoch - as_of.epoch) / SECONDS_PER_DAY for bound in bounds])
-    return {
-        name: _night(known, name, ahead, as_of, days, usual) for name, ahead in _all_ahead(known, as_of).items()
-    }  # fmt: skip
+    return {name: _night(known, name, ahead, days, usual) for name, ahead in _all_ahead(known, as_of).items()}
 
 
 def _live(known: Belief, one: Living) -> None:
@@ -85,11 +83,9 @@ def _without(span: Span, one: Living) -> list[Span]:
     return [s for s in (before, after) if s.until is None or s.until > s.start]
 
 
-def _night(known: Belief, name: str, ahead: Ahead, as_of: Moment, days: Floats, usual: float) -> Nightly:
-    water = name in (FRESH, GREY)
-    source = FRESH if known.drains(name) else name
-    future = look(known.calendar, source, as_of.epoch, as_of.offset, known.factors(source))
-    base = usual**PEOPLE_POWER if water else 1.0
+def _night(known: Belief, name: str, ahead: Ahead, days: Floats, usual: float) -> Nightly:
+    future = ahead.future
+    base = usual**PEOPLE_POWER if name in (FRESH, GREY) else 1.0
     rates, weight = _rates(known, name, ahead, float(days[-1]))
     typical = float(weight @ rates)
     cv = float((ahead.flow.at(days[-1:])[0].sum(axis=0) / ahead.flow.evenness).sum() ** 0.5)

@@ -294,8 +294,11 @@ def _iso(epoch: float, now: Moment) -> str:
 
 
 def taken_back(counts: dict[str, int], *, again: bool = False) -> str:
-    """What an undo took back when it was about places."""
-    names = {"place": "place", "finding": "answer", "whereabouts": "stay", "track": "line"}
+    """What an undo took back when it was about places or trips."""
+    names = {
+        "place": "place", "finding": "answer", "whereabouts": "stay", "track": "line", "trip": "trip",
+        "trip_place": "note about a place of a trip",
+    }  # fmt: skip
     parts = [f"{count} {names[kind]}{'s' if count > 1 else ''}" for kind, count in counts.items() if count]
     return f"{'Noted again' if again else 'Taken back'}: {', '.join(parts) or 'the last change'}."
 

@@ -118,8 +118,10 @@ def _failing(followed: Followed, voice: Voice) -> str:
     name = voice.supply(failing.supply)
     if followed.before is not None and followed.now is not None:
         before, now = (voice.amount(failing.supply, x) for x in (followed.before, followed.now))
-        return f"{name.capitalize()} now goes by {now} a night, not {before}"
-    return f"There is not enough {'room for ' if name in ('gray', 'grey') else ''}{name} for the plan before"
+        if before != now:
+            return f"{name.capitalize()} now goes by {now} a night, not {before}"
+    what = f"Room for {name}" if name in ("gray", "grey") else name.capitalize()
+    return f"{what} is no longer sure to last under the plan before"
 
 
 def _stops(trip: Trip, keys: Sequence[StopKey]) -> str:
@@ -284,6 +286,8 @@ def place_name(trip: Trip, place: str) -> str:
 
 def _mark(trip: Trip, label: str, day: int) -> str:
     place = label.rpartition("@")[0]
+    if label == "start" and trip.today:
+        return f"today ({day_name(trip, trip.today)})"
     return f"{place_name(trip, place) if place else f'the {label}'} ({day_name(trip, day)})"
 
 
