@@ -298,8 +298,8 @@ def test_a_stay_as_long_as_we_can(lived: Runner, file: Path) -> None:
 def test_the_text_is_in_the_rigs_units_and_plain_words(lived: Runner, file: Path) -> None:
     """Gallons and dollars; what binds, nights to spare, why the stop, a night more, the weight in pounds."""
     out = lived("plan", str(file)).out
-    for part in ("the cheapest there is", "gal", "$", "Tightest: gray", "Nights to spare: ", "Without camp: ", " the whole trip ",
-                 "One more night: at the lake $", "Supplies weigh, at most: leg 1 ", " lb"):  # fmt: skip
+    said = ("the cheapest there is", "gal", "$", "Tightest: gray", "Nights to spare: ", "Without camp: ", " the whole trip ")
+    for part in (*said, "One more night: at the lake $", "Supplies weigh, at most: leg 1 ", " lb"):
         assert part in out
     assert "optimal" not in out and "infeasible" not in out and " L" not in out.replace(" Least", "")
 
@@ -393,3 +393,12 @@ def test_any_text_survives_escaping_and_folding(text: str) -> None:
     whole = f"BEGIN:VCALENDAR\r\nBEGIN:VEVENT\r\n{lines}END:VEVENT\r\nEND:VCALENDAR\r\n"
     (event,) = icalendar.Calendar.from_ical(whole.encode("utf-8", "replace")).walk("VEVENT")
     assert str(event["SUMMARY"]) == plain.encode("utf-8", "replace").decode()
+
+
+def test_the_trip_in_the_readme_can_be_planned(lived: Runner, tmp_path: Path) -> None:
+    """What the README shows is a trip as it stands."""
+    text = (Path(__file__).resolve().parents[2] / "README.md").read_text(encoding="utf-8")
+    path = tmp_path / "trip.toml"
+    path.write_text("schema = 1" + text.split("```toml\nschema = 1")[1].split("```")[0], encoding="utf-8")
+    said = lived("plan", str(path))
+    assert said.status in (0, 5) and said.out.startswith("canyons: ") and "As long as we can, at the river: " in said.out
