@@ -38,10 +38,15 @@ class View:
 
 def board(view: View, width: int, height: int) -> list[Line]:
     """The whole first screen in exactly `height` lines of at most `width` cells."""
-    if width >= WIDE and view.forecast:
-        side = min(44, width - 82)
-        return _beside(_main(view, width - side - 3, height), _entries_side(view, side, height), width - side - 3)
+    main = main_width(width)
+    if main < width:
+        return _beside(_main(view, main, height), _entries_side(view, width - main - 3, height), main)
     return _main(view, width, height)
+
+
+def main_width(width: int) -> int:
+    """The columns left for the answer where the entries stand beside it."""
+    return width - min(44, width - 82) - 3 if width >= WIDE else width
 
 
 def _main(view: View, width: int, height: int) -> list[Line]:
@@ -53,7 +58,8 @@ def _main(view: View, width: int, height: int) -> list[Line]:
     todo = things_to_do(view.forecast, view.rig)
     top = [*head, *_answer(view.forecast, view.rig, todo, width)]
     room = height - len(top) - len(foot)
-    middle = _table(view.forecast, view.rig, width, max(1, min(room - 2, 9)))
+    first = _todo_lines(todo[:1], width, room)
+    middle = _table(view.forecast, view.rig, width, max(1, min(room - len(first) - (width >= NARROW), 9)))
     room -= len(middle)
     lists = _todo_lines(todo, width, max(0, room)) if room > 0 else []
     room -= len(lists)
@@ -212,13 +218,27 @@ def _todo_lines(todo: list[Todo], width: int, room: int) -> list[Line]:
 
 
 def _containers(forecast: Forecast, rig: Rig, width: int, room: int) -> list[Line]:
-    """The jugs, canisters and cylinders as they stand, a line a supply."""
+    """The jugs, canisters and cylinders as they stand, each supply beginning a line."""
     rows: list[Line] = []
     for outlook in forecast.supplies:
-        held = "   ".join(short_container(c, outlook, rig) for c in outlook.containers)
-        if held and len(rows) < room:
-            rows.append((Span(f" {cell(supply_name(outlook.supply, rig), 9)}", "dim"), Span(clip(held, width - 11))))
-    return rows
+        held = _packed([short_container(c, outlook, rig) for c in outlook.containers], width - 11)
+        act = f"closer({outlook.supply!r})"
+        for i, text in enumerate(held):
+            name = supply_name(outlook.supply, rig) if i == 0 else ""
+            rows.append((Span(f" {cell(name, 9)}", "dim", act), Span(clip(text, width - 11), "", act)))
+    return rows[:room]
+
+
+def _packed(parts: list[str], width: int) -> list[str]:
+    """Parts set side by side, as many to a line as fit, none of them broken."""
+    lines: list[str] = []
+    for part in parts:
+        joined = f"{lines[-1]}   {part}" if lines else part
+        if lines and len(joined) <= width:
+            lines[-1] = joined
+        else:
+            lines.append(part)
+    return lines
 
 
 def _entries_side(view: View, width: int, height: int) -> list[Line]:
@@ -250,8 +270,14 @@ def key_lines(width: int, screen: str = FIRST) -> list[Line]:
     lines: list[Line] = []
     for row in (1, 2):
         actions = [a for a in on_screen(screen) if a.row == row]
+        if row == 2 and width < NARROW:
+            actions = [a for a in actions if a.id in _NARROW_HINTS]
         lines += _hints(actions, width) if actions else []
     return lines
+
+
+_NARROW_HINTS = ("can_i", "say", "entries", "more", "quit")
+"""Where lines are few, the others are found under more."""
 
 
 def _hints(actions: list[Action], width: int) -> list[Line]:

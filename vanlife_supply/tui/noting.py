@@ -196,6 +196,13 @@ def to_entry(n: Noting, now: Moment) -> Entry:
     return build(to_typed(n, now), n.rig, now)
 
 
+def named(entry: Entry, in_use: Mapping[str, str]) -> Entry:
+    """For the words only: the next jug names the one in use, where it is known."""
+    if entry.kind == m.NEXT and not entry.container:
+        return replace(entry, container=in_use.get(entry.supply, ""))
+    return entry
+
+
 def to_typed(n: Noting, now: Moment) -> Typed:
     """What was pressed, field by field; Refusal when the rest typed means nothing."""
     word = "weighed" if n.verb.kind == m.READING and takes_gross(n.supply, n.rig) and not _spoken(n) else n.verb.said

@@ -2,16 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from vanlife_supply.actions import key_name
 from vanlife_supply.entry import model as m
-from vanlife_supply.entry.model import Entry
 from vanlife_supply.moment import Moment
 from vanlife_supply.refusal import Refusal
 from vanlife_supply.tui.board import key_lines
 from vanlife_supply.tui.lines import BLANK, Line, Span, clip, wrap
-from vanlife_supply.tui.noting import Noting, completed, options, right_keys, to_entry
+from vanlife_supply.tui.noting import Noting, completed, named, options, right_keys, to_entry
 from vanlife_supply.wording.cautions import caution
 from vanlife_supply.wording.entries import entry_full
 from vanlife_supply.wording.names import supply_name
@@ -52,20 +49,13 @@ def preview(n: Noting, now: Moment) -> tuple[str, bool]:
     if n.verb.needs_amount and not n.tail.strip() and not _option_has_amount(n):
         return "How much is left?" if n.verb.kind == m.READING else "How much?", False
     try:
-        return f"{entry_full(_with_in_use(to_entry(n, now), n), n.rig, now)}.", True
+        return f"{entry_full(named(to_entry(n, now), n.in_use), n.rig, now)}.", True
     except Refusal as fault:
         return str(fault), False
 
 
 def _option_has_amount(n: Noting) -> bool:
     return any(o.words == n.option and o.word for o in options(n))
-
-
-def _with_in_use(entry: Entry, n: Noting) -> Entry:
-    """For the words only: the next jug names the one in use, where it is known."""
-    if entry.kind == m.NEXT and not entry.container:
-        return replace(entry, container=n.in_use.get(entry.supply, ""))
-    return entry
 
 
 def _caution(n: Noting, now: Moment) -> str:

@@ -28,7 +28,8 @@ def span(days: float | None, *, down: bool = False) -> tuple[str, str]:
     if days < 10:
         return halves(_rounded(days * 2, down) / 2), "days"
     if days < 140:
-        return halves(_rounded(days / 7 * 2, down) / 2), "weeks"
+        weeks = halves(_rounded(days / 7 * 2, down) / 2)
+        return weeks, "week" if weeks == "1" else "weeks"
     return str(_rounded(days / 30.4, down)), "months"
 
 

@@ -16,9 +16,9 @@ from vanlife_supply.forecast.model import Forecast
 from vanlife_supply.moment import Moment
 from vanlife_supply.refusal import Refusal
 from vanlife_supply.rig.model import FRESH, GREY, PROPANE, STOVE_FUEL, Rig
-from vanlife_supply.tui.board import View, board
+from vanlife_supply.tui.board import View, board, main_width
 from vanlife_supply.tui.lines import Line
-from vanlife_supply.tui.noting import Noting, begin, press, to_typed
+from vanlife_supply.tui.noting import Noting, begin, named, press, to_typed
 from vanlife_supply.tui.prompt import message_foot, noting_foot, preview
 from vanlife_supply.tui.screens.ahead import pass_on
 from vanlife_supply.tui.widgets.sheet import Sheet
@@ -32,6 +32,10 @@ if TYPE_CHECKING:
 Words = Callable[[tuple[Entry, ...], Rig, Moment], str]
 ACTION_OF = {key: a.id for a in on_screen(FIRST) for key in a.keys}
 """Key → the id of what it does."""
+
+
+_ENTER = ("enter", "ctrl+j")
+"""Enter pressed while the app was still coming up arrives as a line feed."""
 
 
 class FirstScreen(Screen[None]):
@@ -57,7 +61,7 @@ class FirstScreen(Screen[None]):
         rig = self.own.known.rig
         if rig is None:
             return []
-        foot = self._foot(width)
+        foot = self._foot(main_width(width))
         view = View(rig, self.own.now(), self.own.forecast, self.own.known.entries, tuple(foot))
         return board(view, width, height)
 
@@ -118,7 +122,7 @@ class FirstScreen(Screen[None]):
     def _pressed(self, n: Noting, key: str, character: str | None) -> None:
         if key == "escape":
             self._noting = None
-        elif key != "enter":
+        elif key not in _ENTER:
             self._noting = press(n, key, character)
         elif preview(n, self.own.now())[1]:
             self._noting = None
@@ -135,7 +139,8 @@ class FirstScreen(Screen[None]):
         before = self.own.forecast
         kept = self.own.desk.record(typed)
         more = f" And {len(kept) - 1} more." if len(kept) > 1 else ""
-        self._message = (f"{noted(kept[0], self.own.rig, self.own.now())}{more}  z takes it back.",)
+        told = noted(named(kept[0], self.own.in_use()), self.own.rig, self.own.now())
+        self._message = (f"{told}{more}  z takes it back.",)
         self._waits = before, kept[0].supply
         self.own.reload()
 
