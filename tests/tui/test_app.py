@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import asyncio
 import random
+import re
 from collections.abc import Awaitable, Callable
+from pathlib import Path
 
 import pytest
 from textual import events
@@ -75,6 +77,32 @@ def test_quick_fingers_lose_no_key() -> None:
         await pilot.pause(0.5)
         await settled(pilot)
         assert [e.kind for e in desk.kept] == ["fill", "dump", "dump", "dump"]
+
+    walk(steps)
+
+
+README = (Path(__file__).resolve().parents[2] / "README.md").read_text(encoding="utf-8")
+TOLD = {
+    "filled all the water": ("fill", "fresh", ""), "filled only jug B": ("fill", "fresh", "jug B"),
+    "12 gal for $3, last night": ("fill", "fresh", ""), "dumped the gray water": ("dump", "grey", ""),
+    "a jug is empty, the next is open": ("next", "fresh", ""),
+    "the jug in use looks half full": ("reading", "fresh", "jug A"),
+    "weighed the cylinder": ("reading", "propane", "cylinder"),
+    "filled a canister from the can": ("pour", "stove_fuel", "can"),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("what", list(TOLD))
+def test_keystrokes_of_the_readme(what: str) -> None:
+    """Every row of the README's table of keystrokes notes exactly what it says."""
+    row = next(line for line in README.splitlines() if line.startswith(f"| {what} |"))
+    names = {" ": "space", ".": "full_stop"}
+
+    async def steps(pilot: Pilot[int], desk: FakeDesk) -> None:
+        for token in re.findall(r"`([^`]+)`", row):
+            await pilot.press(*(["enter"] if token == "Enter" else [names.get(c, c) for c in token]))
+        await settled(pilot)
+        assert [(e.kind, e.supply, e.container) for e in desk.kept] == [TOLD[what]]
 
     walk(steps)
 
@@ -401,6 +429,20 @@ def test_words_are_finished_while_typing() -> None:
     walk(steps)
 
 
+def test_palette_offers_the_registry() -> None:
+    """The palette finds an action by its words and runs it."""
+
+    async def steps(pilot: Pilot[int], desk: FakeDesk) -> None:
+        await press(pilot, "ctrl+p")
+        await type_in(pilot, "town")
+        await pilot.pause(0.6)
+        await press(pilot, "enter enter")
+        await pilot.pause(0.3)
+        assert "Answer to town" in screen(pilot)
+
+    walk(steps)
+
+
 def test_quit() -> None:
     """q leaves."""
 
@@ -456,7 +498,7 @@ def test_screens_as_text(name: str, size: str) -> None:
     walk(steps, size=SIZES[size])
 
 
-@pytest.mark.parametrize("name", ["first", "noting", "closer", "entries", "saying"])
+@pytest.mark.parametrize("name", ["first", "noting", "closer", "entries", "saying", "deciding", "stop"])
 def test_no_color_is_colourless(name: str, monkeypatch: pytest.MonkeyPatch) -> None:
     """With NO_COLOR the same words and glyphs are drawn, and nothing has a colour."""
     monkeypatch.setenv("NO_COLOR", "1")

@@ -8,6 +8,7 @@ import pytest
 
 from tests.wording.example import NOW, rig
 from vanlife_supply.entry.model import Entry
+from vanlife_supply.refusal import Refusal
 from vanlife_supply.rig.load import read_rig
 from vanlife_supply.tui.noting import Noting, begin, completed, press, right_keys, to_entry
 from vanlife_supply.tui.prompt import preview
@@ -145,6 +146,16 @@ def test_own_supply_has_a_letter_of_its_own() -> None:
     n = begin("d", its, {})
     assert n.supply == "toilet"
     assert to_entry(n, NOW).to == "empty"
+
+
+def test_a_rig_without_it_says_so() -> None:
+    """One tank has no next; no gray, nothing to dump: both said in words."""
+    tank = read_rig('[[container]]\nsupply = "fresh"\nlabel = "tank"\ncapacity = "20 gal"\nportable = false\n')
+    with pytest.raises(Refusal, match="no spare container"):
+        begin("n", tank, {})
+    with pytest.raises(Refusal, match="nothing that could be dumped"):
+        begin("d", tank, {})
+    assert to_entry(begin("f", tank, {}), NOW).to == "full"
 
 
 def test_any_keys_end_in_words() -> None:

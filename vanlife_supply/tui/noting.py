@@ -14,6 +14,7 @@ from vanlife_supply.entry.model import Entry
 from vanlife_supply.entry.phrase import USUAL_USES, read_phrase
 from vanlife_supply.moment import Moment
 from vanlife_supply.quantity import unit_named
+from vanlife_supply.refusal import Refusal
 from vanlife_supply.rig.model import EMPTIES, FILLS, FRESH, GREY, PROPANE, STOVE_FUEL, Container, Rig
 from vanlife_supply.wording.names import supply_letters, supply_name
 
@@ -76,9 +77,12 @@ class Noting:
 
 
 def begin(key: str, rig: Rig, in_use: Mapping[str, str]) -> Noting:
-    """The start of noting; a supply nobody needs to name is taken as said."""
+    """The start of noting; a supply nobody needs to name is taken as said. Refusal where the rig has nothing for it."""
     verb = VERBS[key]
     fitting = list(_fitting(verb, rig).values())
+    if not fitting:
+        lacks = "no spare container to go to next" if verb.kind == m.NEXT else f"nothing that could be {verb.said}"
+        raise Refusal(f"This rig has {lacks}.")
     supply = verb.default if verb.default in fitting else (fitting[0] if len(fitting) == 1 else "")
     return Noting(verb, rig, in_use, supply)
 

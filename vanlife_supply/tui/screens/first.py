@@ -147,10 +147,13 @@ class FirstScreen(Screen[None]):
     def action_do(self, name: str, *rest: str) -> None:
         """Runs an action of the registry by its id."""
         self._message = ()
-        if name in NOTING:
-            self._noting = begin(NOTING[name], self.own.rig, self.own.in_use())
-        else:
-            getattr(self, f"do_{name}")(*rest)
+        try:
+            if name in NOTING:
+                self._noting = begin(NOTING[name], self.own.rig, self.own.in_use())
+            else:
+                getattr(self, f"do_{name}")(*rest)
+        except Refusal as fault:
+            self._message = (str(fault),)
         self.show()
 
     def do_undo(self) -> None:
