@@ -45,11 +45,18 @@ def feasible(count: int, places: int) -> Iterator[tuple[int, Trip]]:
     """Trips that have a plan at the start, of all styles in turn."""
     seed = found = 0
     while found < count:
-        one = drawn(seed, NIGHTS, places, ("mixed", "fixed", "uniform", "allserv")[seed % 4])
+        one = _open_all_stay(drawn(seed, NIGHTS, places, ("mixed", "fixed", "uniform", "allserv")[seed % 4]), Random(seed))
         if plan(one).status != "infeasible":
             found += 1
             yield seed, one
         seed += 1
+
+
+def _open_all_stay(trip: Trip, rng: Random) -> Trip:
+    """Four in ten of the places at a stay can be used on any of its days."""
+    whens = [rng.random() < 0.4 and place.stay is not None for place in trip.places]
+    found = (replace(place, when="any") if yes else place for place, yes in zip(trip.places, whens, strict=True))
+    return replace(trip, places=tuple(found))
 
 
 def live(trip: Trip, rng: Random, *, learning: bool) -> tuple[bool, bool, int]:

@@ -36,7 +36,7 @@ def parse(command: str, argv: list[str], values: Iterable[str] = (), flags: Iter
     while rest:
         word = rest.pop(0)
         if word == "--":
-            return Args(words + rest, given)
+            return Args(words + [word for word in rest if word.strip()], given)
         name, equals, value = word.partition("=")
         if not word.strip():
             continue

@@ -11,7 +11,6 @@ from time import monotonic
 from typing import TYPE_CHECKING
 
 from vanlife_supply.commands.args import Args, parse, usage_if
-from vanlife_supply.commands.whole import write_bytes
 from vanlife_supply.refusal import NO_PLAN, Refusal, nearest
 from vanlife_supply.trip.answer import Answer, answer
 from vanlife_supply.trip.cures import breaks
@@ -169,6 +168,7 @@ def _text(found: _Found) -> list[str]:
 
 
 def _write(option: str, name: str, found: _Found, db: str | None) -> None:
+    from vanlife_supply.commands.whole import write_bytes
     from vanlife_supply.keeping import ids
     from vanlife_supply.trip.bands import expected
     from vanlife_supply.wording import trip_files

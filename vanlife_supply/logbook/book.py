@@ -299,7 +299,8 @@ class Logbook:
         `check` sees both together and may refuse; then nothing is taken.
         """
         tables = ("act", "rig", "entry", "place", "finding", "whereabouts", "track", "trip", "trip_place")
-        rows = {table: other._read(f"SELECT * FROM {table}") for table in tables}
+        held = {row[0] for row in other._read("SELECT name FROM sqlite_master")}  # an older log lacks the newer tables
+        rows = {table: other._read(f"SELECT * FROM {table}") if table in held else [] for table in tables}
         rows["act"].sort()
         added = {}
         with self._writing():
