@@ -1,60 +1,41 @@
 """Container bookkeeping: what the log says is in which jug, and what that says of the whole supply.
 
 The log speaks of containers (this one ran out, the next was opened, poured from the can), the habit of whole
-supplies. `Replay` folds entries in order of their time and hands back `Evidence`: levels of the whole supply with
-their errors, amounts that came or went, uses somebody noted.
+supplies. `Replay` folds entries in order of their time and hands back `Evidence`.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
-from math import hypot, inf, nan, sqrt
+from collections.abc import Sequence
+from dataclasses import replace
+from math import inf
 
-from vanlife_supply.entry import model as m
+from vanlife_supply.entry.acts import ACTS, Said, reset
+from vanlife_supply.entry.evidence import (
+    ADDED,
+    COUNT,
+    EXACT,
+    IN_AT_DUMP,
+    LEFT_AT_FILL,
+    LOOKED,
+    PLAIN,
+    PROBE,
+    RESET,
+    SCALE,
+    SIGHT,
+    SOME,
+    STICK,
+    USED,
+    Evidence,
+)  # fmt: skip
 from vanlife_supply.entry.model import Entry
-from vanlife_supply.entry.shelf import Shelf, Vessel
-from vanlife_supply.quantity import Amount, parse_amount
-from vanlife_supply.refusal import Refusal
-from vanlife_supply.rig.model import PROPANE, Arrangement, Rig
+from vanlife_supply.entry.shelf import Shelf
+from vanlife_supply.rig.model import Arrangement, Rig
 
-ADDED, USED, EXACT, RESET, SOME = "added", "used", "exact", "reset", "some"
-LEFT_AT_FILL, IN_AT_DUMP = "left-at-fill", "in-at-dump"
-SIGHT, STICK, SCALE, PROBE, COUNT, PLAIN = "sight", "stick", "scale", "probe", "count", "plain"
-LOOKED = (SIGHT, STICK, SCALE, PROBE, COUNT, PLAIN)
-WHATS = (ADDED, USED, EXACT, RESET, SOME, LEFT_AT_FILL, IN_AT_DUMP, *LOOKED)
-
-# Sd of amounts as a share of them or of a brim: common practice, no source.
-PUMPED_ERROR = 0.03
-SPILLED_ERROR = 0.10
-STOP_MARK_ERROR = 0.06
-GUESSED_ERROR = 0.3
-STILL_KNOWN_S = 86_400.0
-"""For so long the level of a canister is taken to be what it was: common practice, no source."""
-ABSURD = 1.25
-"""A reading over this many brims of what is named is a slip of the pen."""
-
-
-@dataclass(frozen=True, slots=True)
-class Evidence:
-    """What one entry says of a whole supply, canonical units, `at` epoch seconds.
-
-    - `what`: added or used (`after` is the amount, `after_sd` its error); exact; reset (nothing said of before);
-      some (an unknown amount came in); left-at-fill and in-at-dump (before = `before` + an unknown share of
-      `size`); or how it was looked at (error in shares of `size`, the brim of what was read).
-    - `before`, `before_sd`: the level just before, nan where not said.
-    - `after`, `after_sd`: the level the entry set, nan where it set none.
-    - `doubted`: the entry is questioned and nobody said it is real.
-    """
-
-    at: float
-    what: str
-    before: float = nan
-    before_sd: float = 0.0
-    after: float = nan
-    after_sd: float = 0.0
-    size: float = 0.0
-    doubted: bool = False
+__all__ = [
+    "ADDED", "COUNT", "EXACT", "IN_AT_DUMP", "LEFT_AT_FILL", "LOOKED", "PLAIN", "PROBE", "RESET", "SCALE", "SIGHT", "SOME",
+    "STICK", "USED", "Evidence", "Replay",
+]  # fmt: skip
 
 
 class Replay:
@@ -84,7 +65,7 @@ class Replay:
             old = self.shelves.get(supply.name)
             shelf = Shelf.carried(supply, rig.of(supply.name), old)
             if old is not None and old.known and old.specs != shelf.specs:
-                told.append((supply.name, _reset(shelf, since)))
+                told.append((supply.name, reset(shelf, since)))
             elif old is not None:
                 shelf.anchor_at, shelf.anchor_total, shelf.came = old.anchor_at, old.anchor_total, old.came
             shelves[supply.name] = shelf
@@ -94,352 +75,14 @@ class Replay:
     def fold(self, entry: Entry) -> list[Evidence]:
         """What the entry says of its supply; [] for entries that say nothing of a level."""
         shelf = self.shelves.get(entry.supply)
-        act = _ACTS.get(entry.kind)
+        act = ACTS.get(entry.kind)
         if shelf is None or act is None or self.rig is None:
             return []
         unknown = shelf.unknown
-        told = act(shelf, entry, _Said(self.rig, shelf, entry))
+        told = act(shelf, entry, Said(self.rig, shelf, entry))
         if told and unknown and shelf.unknown < unknown and len(shelf.vessels) > 1:
             # Something was never spoken of before: the total moved because we know more, not because it was used.
-            told = [_reset(shelf, entry.at.epoch, told[-1].size if told[-1].what in LOOKED else 0.0)]
+            told = [reset(shelf, entry.at.epoch, told[-1].size if told[-1].what in LOOKED else 0.0)]
         if entry.questioned and not entry.settled:
             told = [replace(one, doubted=True) for one in told]
         return told
-
-
-@dataclass(frozen=True, slots=True)
-class _Said:
-    """What an entry names: containers, and amounts in canonical units (None where none was given or can be made)."""
-
-    rig: Rig
-    shelf: Shelf
-    entry: Entry
-
-    def vessel(self) -> Vessel | None:
-        """The container named, or the only one there is."""
-        named = self.shelf.named(self.entry.container) if self.entry.container else None
-        return named or (self.shelf.vessels[0] if len(self.shelf.vessels) == 1 else None)
-
-    def into(self) -> Vessel | None:
-        return self.shelf.named(self.entry.into) if self.entry.into else None
-
-    def amount(self, vessel: Vessel | None) -> float | None:
-        return self._canonical(self.entry.said, vessel)
-
-    def goal(self, vessel: Vessel | None) -> float | None:
-        """The level it was brought to, where that is an amount."""
-        if self.entry.to in ("", m.FULL, m.EMPTY):
-            return None
-        try:
-            return self._canonical(parse_amount(self.entry.to), vessel)
-        except Refusal:
-            return None
-
-    def _canonical(self, said: Amount | None, vessel: Vessel | None) -> float | None:
-        if said is None:
-            return None
-        try:
-            return self.rig.canonical(said, self.entry.supply, vessel.spec.label if vessel else "")
-        except Refusal:
-            return None
-
-
-def _reset(shelf: Shelf, at: float, size: float = 0.0) -> Evidence:
-    total = shelf.total()
-    shelf.anchor(at, None, total)
-    return Evidence(at, RESET, after=total, after_sd=hypot(shelf.error(), 0.1 * size))
-
-
-def _exact(shelf: Shelf, at: float, sd: float | None = None) -> list[Evidence]:
-    """All that is there now is known, and nothing came or went in the act itself."""
-    total, error = shelf.total(), shelf.error() if sd is None else sd
-    shelf.anchor(at, total, total)
-    return [Evidence(at, EXACT, total, error, total, error)]
-
-
-def _moved(shelf: Shelf, at: float, amount: float, sd: float) -> list[Evidence]:
-    shelf.came += amount
-    return [Evidence(at, ADDED, after=amount, after_sd=sd)]
-
-
-def _set(shelf: Shelf, at: float, habit: str, others: float, size: float, taken: float | None) -> list[Evidence]:
-    """The supply was brought to what the shelf now says. `taken`: by how much it rose (negative: fell), if said;
-    else the level before is others + a habitual share of `size`."""
-    after, error = shelf.total(), shelf.error()
-    if taken is None or after - taken < -0.15 * shelf.brim or after - taken > 1.15 * shelf.brim:
-        shelf.anchor(at, None, after)
-        return [Evidence(at, habit, others, 0.0, after, error, size)]
-    before = min(max(0.0, after - taken), shelf.brim)
-    shelf.anchor(at, before, after)
-    return [Evidence(at, EXACT, before, hypot(PUMPED_ERROR * taken, hypot(error, 0.01 * shelf.brim)), after, error)]
-
-
-def _fill(shelf: Shelf, entry: Entry, said: _Said) -> list[Evidence]:
-    vessel, at = said.vessel(), entry.at.epoch
-    amount, goal = said.amount(vessel), said.goal(vessel)
-    if entry.to == m.FULL:
-        return _fill_to_top(shelf, vessel, at, amount)
-    if goal is not None:
-        return _brought_to(shelf, vessel, at, goal, amount, LEFT_AT_FILL)
-    if amount is None:
-        return _fill_some(shelf, vessel, at)
-    _pour_in(shelf, vessel, amount)
-    return _moved(shelf, at, amount, PUMPED_ERROR * amount)
-
-
-def _fill_to_top(shelf: Shelf, vessel: Vessel | None, at: float, amount: float | None) -> list[Evidence]:
-    if vessel is None or len(shelf.vessels) == 1:
-        for each in shelf.vessels:
-            if not each.aside:
-                each.fill()
-        stay = sum(v.held for v in shelf.vessels if v.aside)
-        return _set(shelf, at, LEFT_AT_FILL, stay, shelf.total() - stay, amount)
-    others, old, old_sd = shelf.total(vessel), vessel.held, vessel.sd
-    vessel.fill()
-    if vessel is not shelf.open:
-        came = vessel.held - old if amount is None else amount
-        return _moved(shelf, at, came, hypot(old_sd, PUMPED_ERROR * came))
-    if shelf.supply.name == PROPANE:
-        shelf.open_next()
-    return _set(shelf, at, LEFT_AT_FILL, others, vessel.spec.stop, amount)
-
-
-def _brought_to(
-    shelf: Shelf, vessel: Vessel | None, at: float, goal: float, amount: float | None, habit: str
-) -> list[Evidence]:
-    """Filled or dumped to a level that is not the end of the scale."""
-    rose = None if amount is None else (amount if habit == LEFT_AT_FILL else -amount)
-    if vessel is not None:
-        vessel.set(goal, 0.05 * vessel.spec.capacity)
-        return _set(shelf, at, habit, shelf.total(vessel), vessel.spec.stop, rose)
-    share = min(1.0, goal / shelf.brim)
-    for each in shelf.vessels:
-        if not each.aside:
-            each.set(share * each.spec.capacity, 0.05 * each.spec.capacity)
-    return _set(shelf, at, habit, 0.0, shelf.top, rose)
-
-
-def _fill_some(shelf: Shelf, vessel: Vessel | None, at: float) -> list[Evidence]:
-    touched = [vessel] if vessel is not None else [v for v in shelf.vessels if not v.aside]
-    for each in touched:
-        each.set(0.8 * each.spec.stop, GUESSED_ERROR * each.spec.stop)
-    others = shelf.total() - sum(v.held for v in touched)
-    shelf.anchor(at, None, shelf.total())
-    shelf.anchor_at = None
-    return [Evidence(at, SOME, before=others, size=sum(v.spec.stop for v in touched))]
-
-
-def _pour_in(shelf: Shelf, vessel: Vessel | None, amount: float) -> None:
-    """To the one named; else to the open one, then to the emptiest."""
-    first = vessel or shelf.open
-    rest = amount
-    for each in (first, *sorted((v for v in shelf.vessels if v is not first), key=lambda v: v.held / v.spec.stop)):
-        room = each.spec.stop if each is first else each.spec.stop - each.held
-        taken = min(rest, max(0.0, room))
-        if taken > 0:
-            if each.level is None:
-                each.set((taken + each.spec.stop) / 2, (each.spec.stop - taken) / sqrt(12))
-            else:
-                each.set(min(each.spec.stop, each.held + taken), max(each.sd, 0.05 * each.spec.capacity))
-            rest -= taken
-        if rest <= 0 or vessel is not None:
-            return
-
-
-def _dump(shelf: Shelf, entry: Entry, said: _Said) -> list[Evidence]:
-    vessel, at = said.vessel(), entry.at.epoch
-    amount, goal = said.amount(vessel), said.goal(vessel)
-    if goal is not None:
-        return _brought_to(shelf, vessel, at, goal, amount, IN_AT_DUMP)
-    if entry.to != m.EMPTY:
-        one = vessel or shelf.open
-        if amount is None:
-            return []
-        one.set(one.held - amount, max(one.sd, 0.05 * one.spec.capacity))
-        return _moved(shelf, at, -amount, PUMPED_ERROR * amount)
-    gone = None if amount is None else -amount
-    if vessel is None or len(shelf.vessels) == 1:
-        for each in shelf.vessels:
-            each.set(0.0, TOP_DRAINED * each.spec.capacity)
-        shelf.in_use = 0
-        return _set(shelf, at, IN_AT_DUMP, 0.0, shelf.top, gone)
-    old, old_sd, was_open = vessel.held, vessel.sd, vessel is shelf.open
-    vessel.set(0.0, TOP_DRAINED * vessel.spec.capacity)
-    if not was_open:
-        return _moved(shelf, at, -old if gone is None else gone, hypot(old_sd, 0.03 * old))
-    shelf.in_use = 0
-    return _set(shelf, at, IN_AT_DUMP, shelf.total(vessel), vessel.spec.stop, gone)
-
-
-TOP_DRAINED = 0.01
-
-
-def _next(shelf: Shelf, entry: Entry, said: _Said) -> list[Evidence]:
-    at, vessel = entry.at.epoch, said.vessel() or shelf.open
-    if shelf.fills:
-        vessel.set(vessel.spec.stop, STOP_MARK_ERROR * vessel.spec.capacity)
-        shelf.put_in_use(vessel)
-        _open(shelf, said.into())
-        return _exact(shelf, at)
-    return _emptied(shelf, vessel, at, said.into())
-
-
-def _emptied(shelf: Shelf, vessel: Vessel, at: float, into: Vessel | None) -> list[Evidence]:
-    """One is empty for certain, another is opened."""
-    if vessel is not shelf.open and not vessel.spent:
-        shelf.reach(vessel, vessel.held, at)
-    vessel.set(vessel.spec.dead, 0.005 * vessel.spec.capacity)
-    shelf.put_in_use(vessel)
-    _open(shelf, into)
-    return _exact(shelf, at)
-
-
-def _open(shelf: Shelf, into: Vessel | None) -> None:
-    if into is not None:
-        shelf.put_in_use(into)
-    else:
-        shelf.open_next()
-    opened = shelf.open
-    if not shelf.fills and not opened.spent and (opened.level is None or opened.sd > 0.1 * opened.spec.capacity):
-        # Whoever opens the next one opens a full one.
-        opened.set(0.97 * opened.spec.stop, 0.05 * opened.spec.capacity)
-    if shelf.fills and opened.level is None:
-        opened.set(0.0, 0.02 * opened.spec.capacity)
-
-
-def _ran_out(shelf: Shelf, entry: Entry, said: _Said) -> list[Evidence]:
-    if entry.word == m.COLD:
-        return []
-    vessel, at = said.vessel(), entry.at.epoch
-    if vessel is not None and len(shelf.vessels) > 1:
-        return _emptied(shelf, vessel, at, None)
-    for each in shelf.vessels:
-        if not each.aside:
-            each.set(each.spec.dead, 0.005 * each.spec.capacity)
-    return _exact(shelf, at)
-
-
-def _exchange(shelf: Shelf, entry: Entry, said: _Said) -> list[Evidence]:
-    """One container traded in; its rest is lost."""
-    at = entry.at.epoch
-    vessel = said.vessel() or next((v for v in shelf.vessels if v.spent), shelf.open)
-    amount = said.amount(vessel)
-    others, old, was_open = shelf.total(vessel), vessel.held, vessel is shelf.open
-    vessel.set(vessel.spec.capacity if amount is None else amount, 0.02 * vessel.spec.capacity)
-    if not was_open:
-        return _moved(shelf, at, vessel.held - old, 0.02 * vessel.spec.capacity)
-    if others > 0:
-        shelf.open_next()
-    return _set(shelf, at, LEFT_AT_FILL, others, vessel.spec.stop, None)
-
-
-def _pour(shelf: Shelf, entry: Entry, said: _Said) -> list[Evidence]:
-    """From one into another: the total stays as it is."""
-    source, into, at = shelf.named(entry.container), shelf.named(entry.into), entry.at.epoch
-    if source is None or into is None or source is into:
-        return []
-    amount = said.amount(into)
-    told: list[Evidence] = []
-    if into is shelf.open and not into.spent and into.level is not None:
-        # It is refilled because it was about empty, though nobody wrote so.
-        left = 0.05 * into.spec.capacity if amount is None else max(0.0, 0.97 * into.spec.stop - amount)
-        into.set(left, 0.08 * into.spec.capacity)
-        told = _exact(shelf, at)
-    moved = min(max(0.0, into.spec.stop - into.held) if amount is None else amount, source.held)
-    source.set(source.held - moved, max(source.sd, PUMPED_ERROR * moved))
-    into.set(into.held + moved, max(into.sd, PUMPED_ERROR * moved))
-    if shelf.open.spent or shelf.in_use in shelf.stores:
-        shelf.put_in_use(into)
-    return told
-
-
-def _spill(shelf: Shelf, entry: Entry, said: _Said) -> list[Evidence]:
-    vessel = said.vessel() or shelf.open
-    amount = said.amount(vessel)
-    if amount is None:
-        return []
-    if vessel.level is not None:
-        vessel.set(vessel.held - amount, max(vessel.sd, SPILLED_ERROR * amount))
-    return _moved(shelf, entry.at.epoch, -amount, SPILLED_ERROR * amount)
-
-
-def _aside(shelf: Shelf, entry: Entry, said: _Said) -> list[Evidence]:
-    vessel = said.vessel()
-    if vessel is None:
-        return []
-    vessel.aside = "" if entry.word == m.BACK else (entry.word or "set aside")
-    if vessel.aside and vessel is shelf.open:
-        shelf.open_next()
-    return []
-
-
-def _use(shelf: Shelf, entry: Entry, said: _Said) -> list[Evidence]:
-    amount = said.amount(said.vessel() or shelf.open)
-    return [] if amount is None else [Evidence(entry.at.epoch, USED, after=amount, after_sd=SPILLED_ERROR * amount)]
-
-
-def _reading(shelf: Shelf, entry: Entry, said: _Said) -> list[Evidence]:
-    at, what = entry.at.epoch, entry.method or PLAIN
-    vessel = said.vessel() or (None if what == COUNT else shelf.open)
-    level = said.amount(vessel)
-    if level is not None and vessel is not None and not entry.container and level > 1.05 * vessel.spec.capacity:
-        vessel = None
-    if vessel is None:
-        return _read_all(shelf, at, what, said.amount(None))
-    if level is None or level > ABSURD * vessel.spec.capacity:
-        return []
-    level = _rounded(min(level, vessel.spec.capacity), vessel.spec.capacity, what)
-    return _read_one(shelf, vessel, at, what, level)
-
-
-def _rounded(level: float, brim: float, what: str) -> float:
-    """By eye "empty" and "full" only mean near the end of the scale."""
-    return min(max(level, 0.05 * brim), 0.95 * brim) if what in (SIGHT, PROBE) else level
-
-
-def _read_one(shelf: Shelf, vessel: Vessel, at: float, what: str, level: float) -> list[Evidence]:
-    index, size = shelf.vessels.index(vessel), vessel.spec.capacity
-    if index in shelf.stores:
-        return _read_store(shelf, vessel, at, level)
-    if vessel is not shelf.open:
-        if vessel.level is not None and abs(level - vessel.held) < 0.15 * size:
-            return []
-        if not shelf.fills and not vessel.spent:
-            shelf.reach(vessel, vessel.held - level, at)
-        shelf.put_in_use(vessel)
-    others, error = shelf.total(vessel), shelf.error(vessel)
-    vessel.set(level, 0.06 * size)
-    shelf.anchor(at, others + level, others + level)
-    return [Evidence(at, what, others + level, error, size=size)]
-
-
-def _read_store(shelf: Shelf, store: Vessel, at: float, level: float) -> list[Evidence]:
-    """The can was looked at: unless the canister in use was known just before, what is in it is anyone's guess."""
-    store.set(level, 0.05 * store.spec.capacity)
-    canister = shelf.open
-    known_now = shelf.anchor_at is not None and at - shelf.anchor_at < STILL_KNOWN_S
-    if canister.level is not None and not canister.spent and not known_now:
-        canister.set(0.5 * canister.spec.stop, GUESSED_ERROR * canister.spec.stop)
-    return [Evidence(at, PLAIN, shelf.total(), shelf.error(), size=store.spec.capacity)]
-
-
-def _read_all(shelf: Shelf, at: float, what: str, level: float | None) -> list[Evidence]:
-    """The whole supply was read: the one in use holds what the others cannot."""
-    if level is None or level > ABSURD * shelf.brim:
-        return []
-    rest = min(level, shelf.brim)
-    spread = 0.02 if what == COUNT else 0.05
-    for each in sorted(shelf.vessels, key=lambda v: v is shelf.open):
-        taken = min(rest, each.spec.stop)
-        each.set(taken, spread * each.spec.capacity)
-        rest -= taken
-    shelf.anchor(at, level, level)
-    return [Evidence(at, what, min(level, shelf.brim), TOTAL_ERROR * shelf.brim, size=shelf.brim)]
-
-
-TOTAL_ERROR = 0.01
-
-_ACTS: dict[str, Callable[[Shelf, Entry, _Said], list[Evidence]]] = {
-    m.FILL: _fill, m.DUMP: _dump, m.NEXT: _next, m.RAN_OUT: _ran_out, m.EXCHANGE: _exchange, m.POUR: _pour,
-    m.SPILL: _spill, m.ASIDE: _aside, m.USE: _use, m.READING: _reading,
-}  # fmt: skip

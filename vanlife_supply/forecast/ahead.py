@@ -15,6 +15,8 @@ from vanlife_supply.forecast.special import Floats, gamma_cdf, quick_normal_cdf
 LONGEST_DAYS = 365.0
 POINTS = 32
 _REACH: Floats = np.concatenate([[0.0], np.exp(np.linspace(-3.4, 2.4, POINTS - 1))])
+_FINE, _FINE_WEIGHTS = np.polynomial.hermite_e.hermegauss(7)
+_FINE_WEIGHTS = _FINE_WEIGHTS / _FINE_WEIGHTS.sum()
 NEGLIGIBLE = 1e-5
 DRIFT_SHARE = 1 / 3
 """The mean of a random walk over [0, t] has a third of its variance at t."""
@@ -57,7 +59,8 @@ class Survival:
 class Flow:
     """A drifting rate and how evenly it goes: what room is used up by.
 
-    `rates` (rate,), `evenness` (evenness,), `weight` (rate, evenness, drift); `past` rates lived with (rate,); `age` real days since it was learned.
+    `rates` (rate,), `evenness` (evenness,), `weight` (rate, evenness, drift); `past` rates lived with (rate,);
+    `restless` multiplies the drifts; `age` real days since it was learned.
     """
 
     rates: Floats
@@ -86,8 +89,8 @@ class Room:
 
 @dataclass(frozen=True, slots=True)
 class Ahead:
-    """One supply on its way. `weight` of each cell; `level`, `level_sd` (rate, evenness) what is in it now, `left` what of that may be used
-    or filled in; `use` canonical units a day."""
+    """One supply on its way. Cells (rate, evenness): their `weight`, the `level` now and its sd, what is `left` of it to
+    use or fill in; `use` canonical units a day."""
 
     weight: Floats
     future: Future
@@ -146,6 +149,23 @@ def moments(weight: Floats, mean: Floats, var: Floats) -> tuple[Floats, Floats]:
     first = (weight * mean).sum(axis=-1) / mass
     second = (weight * (var + mean**2)).sum(axis=-1) / mass
     return first, np.sqrt(np.maximum(second - first**2, 0.0))
+
+
+def not_yet(
+    weight: Floats, mean: Floats, sd: Floats, usual: tuple[float, float], sign: float
+) -> tuple[Floats, Floats, Floats]:
+    """Cells (rate, evenness, drift), their level's mean and sd (rate, evenness), given that nobody has acted yet.
+
+    People fill when about `usual` (mean, sd) is left, dump when about so much is in: since nobody did, the level has
+    not come so far (`sign` −1 for what empties). Seven-point Gauss–Hermite.
+    """
+    each = mean[:, :, None] + sd[:, :, None] * _FINE
+    idle = quick_normal_cdf(-sign * (each - usual[0]) / usual[1]) * _FINE_WEIGHTS + 1e-6
+    mass = idle.sum(axis=-1)
+    first = (idle * each).sum(axis=-1) / mass
+    second = (idle * each**2).sum(axis=-1) / mass
+    tilted = weight * mass[:, :, None]
+    return tilted / tilted.sum(), first, np.sqrt(np.maximum(second - first**2, (0.05 * sd) ** 2))
 
 
 def rate_band(rates: Floats, weight: Floats, scale: float) -> Band:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from bisect import bisect_left
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import partial
 from math import exp, sqrt
 
 from vanlife_supply.constants import SECONDS_PER_DAY
@@ -13,13 +14,13 @@ from vanlife_supply.entry.model import Entry
 from vanlife_supply.entry.states import Evidence, Replay
 from vanlife_supply.forecast import prior
 from vanlife_supply.forecast.calendar import PEOPLE_POWER, Calendar, Span
-from vanlife_supply.forecast.future import USUAL_DAYS
+from vanlife_supply.forecast.future import OFTEN_DAYS
 from vanlife_supply.forecast.grid import OFFSETS
 from vanlife_supply.forecast.habit import LEAST_DAYS, Factor, Lapse
 from vanlife_supply.forecast.thread import Row, Thread
 from vanlife_supply.rig.model import FRESH, GREY, Arrangement, Rig, Supply
 
-BELIEF_VERSION = "1"
+BELIEF_VERSION = "3"
 """Changes whenever a kept belief would no longer be what `learn` makes of the same log."""
 WAITS_FOR = 32
 """Gray waits for the next level of fresh, which says what went down the drain; at most for so many more gray notes."""
@@ -50,9 +51,8 @@ class Belief:
     def copy(self) -> Belief:
         """An independent belief."""
         threads = {name: thread.copy() for name, thread in self.threads.items()}
-        return Belief(
-            self.replay.copy(), self.calendar.copy(), threads, list(self.plans), list(self.limits), list(self.doubts), self.last
-        )
+        plans, limits, doubts = list(self.plans), list(self.limits), list(self.doubts)
+        return Belief(self.replay.copy(), self.calendar.copy(), threads, plans, limits, doubts, self.last)
 
     def factors(self, supply: str) -> Mapping[str, float]:
         """How each condition multiplies the use of a supply."""
@@ -119,12 +119,12 @@ class Belief:
         """Folds what came in into the habits; gray as far as fresh is known."""
         for name, thread in self.threads.items():
             if not self.drains(name):
-                thread.fold(lambda row, thread=thread: self._lapse(thread, row))
+                thread.fold(partial(self._lapse, thread))
         if GREY in self.threads and self.drains(GREY):
             self._fold_gray(final=False)
         starts = [t.rows[0].told.at for t in self.threads.values() if t.rows]
         if starts and self.last is not None:
-            self.calendar.prune(min(min(starts), self.last - USUAL_DAYS * SECONDS_PER_DAY))
+            self.calendar.prune(min(min(starts), self.last - OFTEN_DAYS * SECONDS_PER_DAY))
 
     def settle_all(self) -> None:
         """Folds what still waits too: for a look ahead, on a copy."""
@@ -166,11 +166,7 @@ class Belief:
 
     def _fold_gray(self, *, final: bool) -> None:
         thread = self.threads[GREY]
-
-        def lapse(row: Row) -> Lapse | None:
-            return self._drain_lapse(thread, row, final=final)
-
-        thread.fold(lapse)
+        thread.fold(partial(self._drain_lapse, thread, final=final))
 
     def _drain_lapse(self, thread: Thread, row: Row, *, final: bool) -> Lapse | None:
         """The fresh water used between the last gray level and this row; None while it is better to wait."""
@@ -217,7 +213,7 @@ class Belief:
         days = max((at - (habit.at or at)) / SECONDS_PER_DAY, LEAST_DAYS)
         rates = habit.weight.sum(axis=(1, 2))
         mean = float(rates @ OFFSETS)
-        return sqrt(float(rates @ (OFFSETS - mean) ** 2) + float(habit.weight.sum(axis=(0, 2)) @ (1 / habit.evenness)) / days)
+        return sqrt(float(rates @ (OFFSETS - mean) ** 2) + habit.uneven / days)
 
     def _living(self, start: float, end: float, offset: float) -> float:
         """Exposure of fresh water between two instants, conditions by their first guess: it must not depend on when

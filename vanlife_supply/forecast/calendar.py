@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from itertools import pairwise
 from math import floor
 
 from vanlife_supply.constants import SECONDS_PER_DAY
@@ -108,7 +109,7 @@ class Calendar:
                 if edge is not None and start < edge < end:
                     cuts.add(edge)
         marks = sorted(cuts)
-        return list(zip(marks, marks[1:], strict=False))
+        return list(pairwise(marks))
 
     def exposure(
         self, supply: str, start: float, end: float, offset: float, factors: Mapping[str, float], learned: str = ""

@@ -38,7 +38,8 @@ def of_all(ahead: Mapping[str, Ahead], dated: Sequence[LimitOutlook]) -> First |
 
 def _middle(values: Floats) -> Floats:
     """Each value averaged with the one before."""
-    return 0.5 * (values + np.concatenate([values[:1], values[:-1]]))
+    middle: Floats = 0.5 * (values + np.concatenate([values[:1], values[:-1]]))
+    return middle
 
 
 def _groups(ahead: Mapping[str, Ahead], dated: Sequence[LimitOutlook]) -> list[list[Cause]]:
@@ -49,7 +50,7 @@ def _groups(ahead: Mapping[str, Ahead], dated: Sequence[LimitOutlook]) -> list[l
             groups.append([(name, one.survival.over_by(_TIMES))])
     if FRESH in ahead and GREY in ahead:
         groups.append(_water(ahead[FRESH], ahead[GREY]))
-    groups.extend([(limit.word, (_TIMES >= limit.days_left).astype(float))] for limit in dated)
+    groups.extend([(limit.word, (limit.days_left <= _TIMES).astype(float))] for limit in dated)
     return groups
 
 

@@ -6,20 +6,21 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from vanlife_supply.constants import SECONDS_PER_DAY
-from vanlife_supply.forecast.calendar import AWAY, NIGHT_SHARE, NOBODY_SHARE, PEOPLE_POWER, SLEEPS, WAKES, Calendar
+from vanlife_supply.forecast.calendar import AWAY, NIGHT_SHARE, NOBODY_SHARE, PEOPLE_POWER, SLEEPS, WAKES, Calendar, Span
 from vanlife_supply.forecast.special import Floats
+from vanlife_supply.moment import Moment
 from vanlife_supply.rig.model import FRESH, GREY
 
 HORIZON_DAYS = 400.0
 RELAX_DAYS = 8.0
 """Guests leave and people come home in about that many days when nobody said when: common practice, no source."""
 USUAL_DAYS = 45.0
-RETURN_DAYS = 3.0
-"""A condition that was there before comes back unannounced in about that many days, fitted on the open cases."""
-RETURN_PRIOR_DAYS = 3.0
-"""Days under a condition once known that are always reckoned to its share of the last weeks."""
+OFTEN_DAYS, UNSEEN_DAYS = 90.0, 3.0
+SPELL_DAYS = 7.0
+"""A heat wave, a cold spell, a spell of heating lasts about a week: common practice, no source."""
 _MESH: Floats = np.concatenate([np.arange(0, 6, 0.125), np.arange(6, 30, 0.5), np.arange(30, HORIZON_DAYS + 3, 3.0)])
 
 
@@ -40,11 +41,17 @@ class Future:
         return np.interp(exposure, self.exposure, self.times)
 
 
-def look(calendar: Calendar, supply: str, now: float, offset: float, factors: Mapping[str, float]) -> Future:
-    """The future of one supply as the calendar has it: people and conditions as said, guests leaving after a while."""
-    days = _course(_MESH, now + offset) if supply in (FRESH, GREY) else _MESH
-    weights = _weights(calendar, supply, now, _MESH[:-1] + 0.5 * np.diff(_MESH), factors)
-    exposure = np.concatenate([[0.0], np.cumsum(np.diff(days) * weights)])
+def look(
+    calendar: Calendar, supply: str, now: Moment, factors: Mapping[str, float], since: float, unforeseen: float
+) -> Future:
+    """The future of one supply as the calendar has it: people and conditions as said, guests leaving after a while.
+
+    Conditions come back as often as they did since `since`; all use is `unforeseen` times what habit says.
+    """
+    days = _course(_MESH, now.epoch + now.offset) if supply in (FRESH, GREY) else _MESH
+    times = _MESH[:-1] + 0.5 * np.diff(_MESH)
+    weights = _aboard(calendar, supply, now.epoch, times) * _under(calendar, now.epoch, times, factors, since)
+    exposure = np.concatenate([[0.0], np.cumsum(np.diff(days) * weights * unforeseen)])
     return Future(_MESH, exposure, days)
 
 
@@ -60,36 +67,57 @@ def _course(times: Floats, local: float) -> Floats:
     return course
 
 
-def _weights(
-    calendar: Calendar, supply: str, now: float, times: Floats, factors: Mapping[str, float]
-) -> Floats:
-    """Living a day at each of those times, in units of one person."""
+def _aboard(calendar: Calendar, supply: str, now: float, times: Floats) -> Floats:
+    """Living a day at each of those times, in units of one person, under no condition."""
     count = np.full(times.shape, calendar.people)
-    scale = np.ones(times.shape)
+    home = np.ones(times.shape)
     fade = np.exp(-times / RELAX_DAYS)
     usual = usual_people(calendar, now)
-    said_under: dict[str, Floats] = {}
     for span in calendar.spans:
-        until = HORIZON_DAYS * 10 if span.until is None else (span.until - now) / SECONDS_PER_DAY
-        holds = (times >= (span.start - now) / SECONDS_PER_DAY) & (times < until)
+        holds = _holds(span, now, times)
         if not span.word:
             told = span.count if span.until is not None else usual + (span.count - usual) * fade
             count = np.where(holds, told, count)
         elif span.word == AWAY:
             share = NOBODY_SHARE if span.until is not None else 1.0 + (NOBODY_SHARE - 1.0) * fade
-            scale = np.where(holds, share, scale)
-        else:
-            told = factors.get(span.word, 1.0)
-            said = said_under.setdefault(span.word, np.zeros(times.shape))
-            said[holds] = 1.0 if span.until is not None else fade[holds]
-    for word, said in said_under.items():
-        share = usual_share(calendar, word, now)
-        under = said + (1.0 - said) * share * (1.0 - np.exp(-times / RETURN_DAYS))
-        scale = scale * (1.0 + under * (factors.get(word, 1.0) - 1.0))
+            home = np.where(holds, share, home)
     lived = np.maximum(count, NOBODY_SHARE)
-    if supply in (FRESH, GREY):
-        return lived**PEOPLE_POWER * scale
-    return np.minimum(lived, 1.0) * scale
+    aboard: Floats = home * (lived**PEOPLE_POWER if supply in (FRESH, GREY) else np.minimum(lived, 1.0))
+    return aboard
+
+
+def _under(
+    calendar: Calendar, now: float, times: Floats, factors: Mapping[str, float], since: float
+) -> Floats:
+    """What conditions multiply the use by at each of those times, in expectation."""
+    scale = np.ones(times.shape)
+    for word, factor in factors.items():
+        if word == AWAY or factor == 1.0:
+            continue
+        usual = frequency(calendar, word, since, now)
+        declared = np.zeros(times.shape)
+        for span in calendar.spans:
+            if span.word == word:
+                lasting = 1.0 if span.until is not None else np.exp(-times / SPELL_DAYS)
+                declared = np.where(_holds(span, now, times), np.maximum(declared, lasting), declared)
+        free = np.cumsum(np.diff(times, prepend=0.0) * (declared < 0.5))
+        returned = usual * (1.0 - np.exp(-free / SPELL_DAYS))
+        scale = scale * (1.0 + np.maximum(declared, returned) * (factor - 1.0))
+    return scale
+
+
+def _holds(span: Span, now: float, times: Floats) -> NDArray[np.bool_]:
+    end = np.inf if span.until is None else (span.until - now) / SECONDS_PER_DAY
+    holds: NDArray[np.bool_] = (times >= (span.start - now) / SECONDS_PER_DAY) & (times < end)
+    return holds
+
+
+def frequency(calendar: Calendar, word: str, since: float, now: float) -> float:
+    """The share of the time that a condition held lately, drawn towards never while little was seen."""
+    start = max(since, now - OFTEN_DAYS * SECONDS_PER_DAY)
+    spans = [span for span in calendar.spans if span.word == word]
+    held = sum(max(0.0, min(now, now if s.until is None else s.until) - max(start, s.start)) for s in spans)
+    return held / (max(now - start, 0.0) + UNSEEN_DAYS * SECONDS_PER_DAY)
 
 
 def usual_people(calendar: Calendar, now: float) -> float:
@@ -101,10 +129,3 @@ def usual_people(calendar: Calendar, now: float) -> float:
         if count > 0:
             lived[count] = lived.get(count, 0.0) + b - a
     return max(lived, key=lambda c: (lived[c], c)) if lived else max(calendar.people, 1.0)
-
-
-def usual_share(calendar: Calendar, word: str, now: float) -> float:
-    """The share of the last weeks spent under a condition: how likely it is to be back one day."""
-    start = now - USUAL_DAYS * SECONDS_PER_DAY
-    under = sum(b - a for a, b in calendar.pieces(start, now) if word in calendar.conditions(a))
-    return min((under / SECONDS_PER_DAY + RETURN_PRIOR_DAYS) / USUAL_DAYS, 1.0)

@@ -17,14 +17,14 @@ from vanlife_supply.forecast.special import Floats
 
 RATES, STEP = 41, 0.16
 EVENNESS = np.array([0.6, 1.2, 2.4, 5.0, 10.0, 20.0])
-EVENNESS_PRIOR = np.array([0.08, 0.2, 0.3, 0.25, 0.12, 0.05])
+EVENNESS_PRIOR = np.array([0.05, 0.13, 0.25, 0.27, 0.18, 0.12])
 DRIFT = np.array([0.0, 0.01, 0.03, 0.07])
 DRIFT_PRIOR = np.array([0.25, 0.3, 0.3, 0.15])
 JUMPS_PER_DAY, JUMP_SD = 0.001, 0.5
-RETURNS_PER_DAY = 0.008
+RETURNS_PER_DAY = 0.015
 SHAPE = (RATES, len(EVENNESS), len(DRIFT))
 
-OFFSETS: Floats = (np.arange(RATES) - RATES // 2) * STEP
+OFFSETS: Floats = (np.arange(RATES) - RATES // 2).astype(np.float64) * STEP
 _MODES = np.arange(RATES)
 _LAMBDA = 2.0 * (1.0 - np.cos(np.pi * _MODES / RATES)) / STEP**2
 
@@ -34,14 +34,15 @@ def _basis() -> Floats:
     """Orthonormal cosines (mode × rate): `B @ B.T` is the identity."""
     basis = np.cos(np.pi * np.outer(_MODES, np.arange(RATES) + 0.5) / RATES) * np.sqrt(2.0 / RATES)
     basis[0] /= np.sqrt(2.0)
-    return basis
+    return np.asarray(basis, dtype=np.float64)
 
 
 def damping(days: float | Floats, restless: float) -> Floats:
     """Factor of each cosine mode after `days`: (..., rate mode, 1, drift); `restless` multiplies drifts and jumps."""
     walk = 0.5 * np.multiply.outer(_LAMBDA, (restless * DRIFT) ** 2)
     jump = restless * JUMPS_PER_DAY * (1.0 - np.exp(-0.5 * JUMP_SD**2 * _LAMBDA))
-    return np.exp(-np.multiply.outer(days, walk + jump[:, None]))[..., :, None, :]
+    damped: Floats = np.exp(-np.multiply.outer(days, walk + jump[:, None]))[..., :, None, :]
+    return damped
 
 
 def spread(cells: Floats, days: float, past: Floats, restless: float) -> Floats:
@@ -69,4 +70,5 @@ def prior_cells(sd: float) -> Floats:
     """Weights before any evidence: a lognormal rate of that sd, usual evenness and drift."""
     rate = np.exp(-0.5 * (OFFSETS / sd) ** 2)
     cells = rate[:, None, None] * EVENNESS_PRIOR[:, None] * DRIFT_PRIOR
-    return cells / cells.sum()
+    normal: Floats = cells / cells.sum()
+    return normal

@@ -23,7 +23,8 @@ from vanlife_supply.rig.model import Arrangement
 
 _CELLS = ("weight", "level", "var")
 _TALLIES = ("errors", "shares")
-_SCALARS = tuple(f.name for f in fields(Habit) if f.name not in (*_CELLS, *_TALLIES, "candour", "factors", "lived", "manner"))
+_APART = (*_CELLS, *_TALLIES, "candour", "factors", "lived", "manner")
+_SCALARS = tuple(f.name for f in fields(Habit) if f.name not in _APART)
 _SHELF = ("in_use", "anchor_at", "anchor_total", "came", "pace_days", "pace_used")
 
 
@@ -126,7 +127,7 @@ def _thread(thread: Thread) -> dict[str, Any]:
 
 
 def _entry(told: list[Any]) -> Entry:
-    values = [Moment(*value) if isinstance(value, list) else value for value in told]
+    values: list[Any] = [Moment(*value) if isinstance(value, list) else value for value in told]
     return Entry(*values)
 
 

@@ -1,4 +1,4 @@
-"""What a forecast is: the frozen values that screens, text, JSON and tests show. No numpy here, so that anyone may import it."""
+"""What a forecast is: the frozen values that screens, text, JSON and tests show. No numpy: anyone may import it."""
 
 from __future__ import annotations
 

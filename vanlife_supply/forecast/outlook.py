@@ -8,8 +8,9 @@ import numpy as np
 
 from vanlife_supply.constants import SECONDS_PER_DAY
 from vanlife_supply.entry.shelf import Shelf
+from vanlife_supply.entry.states import IN_AT_DUMP, LEFT_AT_FILL
 from vanlife_supply.forecast import first, grid, warn
-from vanlife_supply.forecast.ahead import Ahead, Flow, Room, level_band, moments, points, rate_band, survival
+from vanlife_supply.forecast.ahead import Ahead, Flow, Room, level_band, moments, not_yet, points, rate_band, survival
 from vanlife_supply.forecast.belief import Belief
 from vanlife_supply.forecast.future import Future, look
 from vanlife_supply.forecast.habit import Habit, Lapse
@@ -63,16 +64,13 @@ def _plain(known: Belief, thread: Thread, as_of: Moment) -> Ahead:
     name, habit, shelf = thread.supply.name, thread.habit, known.replay.shelves[thread.supply.name]
     since = _since(thread)
     lapse = known.lapse(name, since, as_of.epoch, as_of.offset)
-    future = look(known.calendar, name, as_of.epoch, as_of.offset, known.factors(name))
+    future = look(known.calendar, name, as_of, known.factors(name), thread.rows[0].told.at, habit.unforeseen)
     floor = usable_floor(shelf)
     weight, level, var = habit.predicted(lapse)
     now, now_sd = moments(weight, level, var + shelf.doubt() ** 2)
+    weight, now, now_sd = _idle(habit, shelf, weight, now, now_sd)
     left = _room(shelf, now, floor)
-    if habit.logged > 0 or lapse.under > 0:
-        room = Room(left[:, :, None] + now_sd[:, :, None] * NODES, NODE_WEIGHTS, NO_TIME)
-    else:
-        mean, sd = moments(habit.weight, _room(shelf, habit.level, floor), habit.var + shelf.doubt() ** 2)
-        room = Room(mean[:, :, None] + sd[:, :, None] * NODES, NODE_WEIGHTS, lapse)
+    room = Room(left[:, :, None] + now_sd[:, :, None] * NODES, NODE_WEIGHTS, NO_TIME)
     flow = Flow(habit.rates, habit.evenness, weight, habit.past, habit.manner.restless, lapse.real_days)
     rates = weight.sum(axis=(1, 2))
     typical = float((rates * habit.rates).sum())
@@ -82,6 +80,12 @@ def _plain(known: Belief, thread: Thread, as_of: Moment) -> Ahead:
         weight.sum(axis=-1), future, now, now_sd, left, flow, room, survival(flow, room, future, times),
         rate_band(habit.rates, rates, _per_day(future)),
     )  # fmt: skip
+
+
+def _idle(habit: Habit, shelf: Shelf, weight: Floats, level: Floats, sd: Floats) -> tuple[Floats, Floats, Floats]:
+    """The cells given that nobody has filled (dumped) yet."""
+    share, spread = habit.usual_share(IN_AT_DUMP if shelf.fills else LEFT_AT_FILL)
+    return not_yet(weight, level, sd, (share * shelf.top, spread * shelf.top), habit.sign)
 
 
 def _per_day(future: Future) -> float:
@@ -98,15 +102,15 @@ def _gray(known: Belief, thread: Thread, as_of: Moment) -> Ahead:
     lapse = Lapse(amount, days, (as_of.epoch - since) / SECONDS_PER_DAY, min(amount, unsure))
     weight, level, var = habit.predicted(lapse)
     now, now_sd = moments(weight, level, var + shelf.doubt() ** 2)
+    weight, now, now_sd = _idle(habit, shelf, weight, now, now_sd)
     shares = np.maximum(grid.spread(weight, lapse.real_days, habit.past, habit.manner.restless), 0.0).sum(axis=-1)
     left = _room(shelf, now, 0.0)
     room = Room(*_thresholds(habit.rates, shares, left, now_sd), NO_TIME)
-    uneven = float((weight.sum(axis=(0, 2)) / habit.evenness).sum())
     fresh = water.habit
     age = (as_of.epoch - (since if fresh.at is None else fresh.at)) / SECONDS_PER_DAY
-    evenness = 1.0 / (1.0 / fresh.evenness + uneven)
+    evenness = 1.0 / (1.0 / fresh.evenness + habit.uneven)
     flow = Flow(fresh.rates, evenness, fresh.weight, fresh.past, fresh.manner.restless, age)
-    future = look(known.calendar, FRESH, as_of.epoch, as_of.offset, known.factors(FRESH))
+    future = look(known.calendar, FRESH, as_of, known.factors(FRESH), thread.rows[0].told.at, fresh.unforeseen)
     pace = fresh.weight.sum(axis=(1, 2))
     typical = float((pace * fresh.rates).sum())
     share = float((shares.sum(axis=1) * habit.rates).sum())

@@ -23,7 +23,7 @@ _WIDEN = 1.1
 _SHARE, _SHARE_SD = (0.66, 0.85), (0.18, 0.15)
 DRAIN_EVENER = 4.0
 """The share that reaches the drain varies less from day to day than use itself."""
-PROPANE_RESTLESS = 2.0
+PROPANE_RESTLESS = 1.7
 """Heating seasons come and go."""
 JUG_LITRES, TANK_LITRES = 30.0, 60.0
 
