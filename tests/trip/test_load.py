@@ -156,3 +156,44 @@ def test_damage_never_raises_anything_else(data: st.DataObject) -> None:
         load("\n".join(lines))
     except Refusal as refused:
         assert str(refused)
+
+
+def test_a_flexible_stay_names_its_fewest_and_most_nights() -> None:
+    """From min (1 where absent) to max or the stay limit, whichever is less."""
+    (first, second) = load(changed("nights = 6", 'nights = "flexible"\nmin = 2\nmax = 20\nlimit = 14')).stays
+    assert first.flexible is None and (second.nights, second.flexible) == (2, (2, 14))
+    assert load(changed("nights = 6", 'nights = "flexible"\nlimit = 14')).stays[1].flexible == (1, 14)
+
+
+def test_names_points_and_the_rating_arrive() -> None:
+    """A place and a stay may have a name and a point, the trip a rating in kg."""
+    trip = load(
+        changed('id = "spring"\n', 'id = "spring"\nname = "Spring"\nlat = -33.5\nlon = 151\n')
+        .replace("km = 80\n", 'km = 80\nname = "the lake"\nlat = 38.5\nlon = -109.5\n')
+        .replace("[costs]", "payload = 250\n[costs]")
+    )
+    assert (trip.places[0].name, trip.places[0].point, trip.places[1].point) == ("Spring", (-33.5, 151.0), None)
+    assert (trip.stays[0].name, trip.stays[0].point, trip.payload) == ("the lake", (38.5, -109.5), 250.0)
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "said"),
+    [
+        ("nights = 6", 'nights = "flexible"', "add max"),
+        ("nights = 6", 'nights = "flexible"\nmin = 5\nmax = 3', "max is 3"),
+        ("nights = 6", 'nights = "flexible"\nmax = 800', "max is 800"),
+        ("nights = 6", 'nights = "flexibel"', "whole number"),
+        ("nights = 6", "nights = 6\nmax = 9", "'max' is not known here"),
+        ("nights = 6", "nights = 6\nlat = 38.5", "lon is missing"),
+        ("nights = 6", "nights = 6\nlat = 91\nlon = 0", "lat is 91"),
+        ("nights = 6", "nights = 6\npeople = 21", "people is 21"),
+        ("nights = 6", 'nights = 6\nconditions = "heater"', "conditions is 'heater'"),
+        ("nights = 6", "nights = 6\nconditions = [3]", "conditions"),
+        ("nights = 6", 'nights = 6\nconditions = ["heater"]', "need rig and log"),
+        ("[costs]", "payload = 0\n[costs]", "payload is 0"),
+    ],
+)
+def test_slips_in_what_a_stay_may_say_are_named(old: str, new: str, said: str) -> None:
+    """One sentence with the key that is wrong."""
+    with pytest.raises(Refusal, match=said):
+        load(changed(old, new))
