@@ -38,7 +38,7 @@ def test_count_on_never_says_more_than_there_is(days: float) -> None:
     if number == "under":
         return
     value = float(number.replace("½", ".5")) if number != "½" else 0.5
-    a_day = {"hour": 24.0, "hours": 24.0, "days": 1.0, "weeks": 1 / 7, "months": 1 / 30.4}[unit]
+    a_day = {"hour": 24.0, "hours": 24.0, "days": 1.0, "week": 1 / 7, "weeks": 1 / 7, "months": 1 / 30.4}[unit]
     assert value / a_day <= days + 1e-6
 
 
