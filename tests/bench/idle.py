@@ -1,6 +1,6 @@
 """What the app costs while nobody touches it: CPU and bytes to the terminal, against a static Textual screen.
 
-Run by hand: python tests/bench/idle.py [SECONDS]. Wanted: CPU at most 1.5 times, under 1 kB a minute.
+Run by hand: python -m tests.bench.idle [SECONDS]. Wanted: CPU at most 1.5 times, under 1 kB a minute.
 """
 
 from __future__ import annotations
@@ -18,7 +18,7 @@ from fcntl import ioctl
 from pathlib import Path
 from termios import TIOCSWINSZ
 
-from first_paint import BARE, ROOT
+from tests.bench.first_paint import BARE, ROOT
 
 SETTLE_S = 6.0
 

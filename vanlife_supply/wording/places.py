@@ -224,7 +224,7 @@ def stop_json(stop: Stop | None, forecast: Forecast, rig: Rig) -> dict[str, Any]
     """The stable object of `next-stop --json` and of `next_stop` in `days --json`."""
     if stop is None:
         return None
-    nowhere = {"place": None, "certain": False, "do": [], "distance": None, "hours": None}
+    nowhere: dict[str, Any] = {"place": None, "certain": False, "do": [], "distance": None, "hours": None}
     return {
         **(_option_json(stop.option, forecast, rig) if stop.option else nowhere),
         "by": _iso(stop.by.epoch, forecast.as_of),
