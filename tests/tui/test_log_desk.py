@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 import asyncio
+import os
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
@@ -74,6 +77,30 @@ def test_sees_the_command_line(tmp_path: Path) -> None:
             assert app._turn == turn
 
     asyncio.run(steps())
+
+
+BESIDE = """
+import sys
+from vanlife_supply.keeping import ids
+from vanlife_supply.tui import app, desk
+now = lambda: ids.now("America/Denver", "2026-05-07T19:10:00-06:00")
+beside = app._begin(sys.argv[1], now)()
+print("numpy" in sys.modules, beside == desk.LogDesk(sys.argv[1], now).forecast() if beside else None)
+"""
+
+
+@pytest.mark.skipif(not hasattr(os, "fork"), reason="this system has no fork; the app works the forecast out itself")
+@pytest.mark.parametrize(("known", "said"), [(True, "False True"), (False, "False None")])
+def test_first_forecast_beside(tmp_path: Path, known: bool, said: str) -> None:
+    """The child's forecast is the one made here, without loading numpy here; where there is no rig it is simply none."""
+    path = tmp_path / "log.db"
+    with Logbook.open(path) as book:
+        if known:
+            keeping.load_rig(book, RIG_TOML, NOW)
+    if known:
+        note(path, Typed("fill", "water", at="2026-05-01T08:00"), Typed("reading", "water", "half", container="B"))
+    done = subprocess.run([sys.executable, "-c", BESIDE, str(path)], capture_output=True, text=True, timeout=60, check=True)
+    assert (done.stdout.strip(), done.stderr) == (said, "")
 
 
 def test_not_our_file_is_refused_before_any_screen(tmp_path: Path) -> None:

@@ -1,20 +1,50 @@
-"""The way into the app. The first forecast is begun before the app itself is loaded, so that both come up together."""
+"""The way into the app. The first forecast is worked out by a child process while this one loads Textual."""
 
 from __future__ import annotations
 
+import os
+import pickle
 from collections.abc import Callable
-from concurrent.futures import ThreadPoolExecutor
+from pathlib import Path
 
+from vanlife_supply.forecast.model import Forecast
+from vanlife_supply.logbook.gate import identify
 from vanlife_supply.moment import Moment
 from vanlife_supply.tui.desk import LogDesk
 
 
 def run(path: str, now: Callable[[], Moment], *, mouse: bool = True) -> int:
     """Open the app on the log at `path` → exit status. Refusal when the file is not ours or cannot be read."""
+    begun = _begin(path, now) if identify(Path(path)) and hasattr(os, "fork") else None
     desk = LogDesk(path, now)
-    with ThreadPoolExecutor(1) as pool:
-        begun = pool.submit(desk.forecast) if desk.known().rig else None
-        from vanlife_supply.tui.shell import SupplyApp  # Textual comes with it
+    from vanlife_supply.tui.shell import SupplyApp  # Textual comes with it
 
-        app = SupplyApp(desk, now, begun.result if begun else None)
-        return app.run(mouse=mouse) or app.return_code or 0
+    app = SupplyApp(desk, now, begun)
+    return app.run(mouse=mouse) or app.return_code or 0
+
+
+def _begin(path: str, now: Callable[[], Moment]) -> Callable[[], Forecast | None]:
+    """Starts the first forecast beside this process → a function that waits for it; None when it did not work out.
+
+    Loading numpy and loading Textual cost about the same and would take turns in one process. Forked before the log
+    is opened here: a connection to SQLite must not be carried into a child.
+    """
+    reading, writing = os.pipe()
+    child = os.fork()
+    if child == 0:
+        try:
+            os.close(reading)
+            with os.fdopen(writing, "wb") as pipe:
+                pipe.write(pickle.dumps(LogDesk(path, now).forecast()))
+        finally:
+            os._exit(0)
+    os.close(writing)
+
+    def wait() -> Forecast | None:
+        with os.fdopen(reading, "rb") as pipe:
+            made = pipe.read()
+        os.waitpid(child, 0)
+        forecast = pickle.loads(made) if made else None
+        return forecast if isinstance(forecast, Forecast) else None
+
+    return wait

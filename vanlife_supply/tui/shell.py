@@ -32,8 +32,8 @@ STALE_S = 1800.0
 """A forecast older than this is made anew, unasked."""
 
 
-Begun = Callable[[], Forecast]
-"""Waits for the first forecast, begun before the app was there."""
+Begun = Callable[[], Forecast | None]
+"""Waits for the first forecast, begun before the app was there; None when it has to be made here after all."""
 
 
 class SupplyApp(App[int]):
@@ -141,7 +141,7 @@ class SupplyApp(App[int]):
     def _work_out(self, turn: int) -> None:
         try:
             begun, self._begun = self._begun, None
-            self.post_message(self.ForecastMade(turn, begun() if begun else self.desk.forecast()))
+            self.post_message(self.ForecastMade(turn, (begun() if begun else None) or self.desk.forecast()))
         except Refusal as fault:
             self.post_message(self.ForecastMade(turn, None, str(fault)))
         except Exception as fault:  # whatever goes wrong in there must not leave the screen waiting for ever
