@@ -1,4 +1,4 @@
-"""One short line at the act it belongs to. Sources: facts.md section B, by the ids beside each."""
+"""One short line at the act it belongs to, with the source of what it says beside it."""
 
 from __future__ import annotations
 
@@ -13,11 +13,11 @@ def caution(entry: Entry, rig: Rig) -> str:
     if its is None:
         return ""
     if its.name == STOVE_FUEL and entry.kind in (m.FILL, m.POUR):
-        return "Burner out and cool? The flame can be invisible. Close the can, move it away."  # X10 A15 A16
+        return "Burner out and cool? The flame can be invisible. Close the can, move it away."  # CPSC statement, June 2011
     if its.name == PROPANE and entry.kind == m.RAN_OUT and entry.word == m.COLD:
-        return "Low flow in the cold is normal. Never warm a cylinder with flame or heater."  # P20 P33 P46 P47
+        return "Low flow in the cold is normal. Never warm a cylinder with flame or heater."  # boils at −42 °C; a legal fill is liquid-full at 64 °C
     if its.name == PROPANE and entry.kind in (m.FILL, m.EXCHANGE, m.NEXT):
-        return "Upright, tight, smelled for leaks? A leak collects low: no flame, no switch."  # X01-X04 X13
+        return "Upright, tight, smelled for leaks? A leak collects low: no flame, no switch."  # OSHA chemical data 563: lower limit 2.1 %
     if its.direction == FILLS and its.name == GREY and entry.kind == m.DUMP:
-        return "Only where it is allowed: local rules decide."  # D01-D05
+        return "Only where it is allowed: local rules decide."  # 36 CFR 261.11(c), (d), and local law beside it
     return ""
