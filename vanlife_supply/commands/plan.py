@@ -94,10 +94,11 @@ def _loaded(name: str, without: list[str], db: str | None) -> _Found:
 
 
 def _notes(left_out: tuple[str, ...], closed: tuple[str, ...], rig: Rig | None) -> tuple[str, ...]:
+    from vanlife_supply.wording.trip_reasons import unknown_line
+
     notes = []
     if left_out and rig is not None:
-        names = ", ".join(rig.say(name) for name in left_out)
-        notes.append(f"Nothing is known of {names} yet: left out; note how much is left, or add [assume.X] to the trip.")
+        notes.append(unknown_line(left_out, rig))
     if closed:
         notes.append(f"Left out, for it did not work: {', '.join(closed)} ('trip closed TRIP PLACE --open' brings it back).")
     return tuple(notes)
@@ -143,28 +144,14 @@ def _after(seconds: float) -> Callable[[], bool]:
 
 
 def _text(found: _Found) -> list[str]:
-    from vanlife_supply.trip import explain
     from vanlife_supply.trip.bands import expected
-    from vanlife_supply.trip.weight import leg_weights
-    from vanlife_supply.wording import trips as words
+    from vanlife_supply.trip.reasons import reasons
+    from vanlife_supply.wording.trip_reasons import why_lines
+    from vanlife_supply.wording.trips import Voice, told
 
-    told, voice = found.answer, words.Voice(found.rig)
-    trip, plan, laws_of = told.trip, told.plan, told.laws_of
-    lines = words.told(told, expected(trip, plan, told.laws), voice)
-    beside = words.told_flexible(trip, told.stretched, voice)
-    beside += words.told_weights(trip, leg_weights(trip, plan, told.laws), voice)
-    if plan.status == "infeasible":
-        broken = breaks(trip, plan, laws_of)
-        return [*lines, *(line for one in broken for line in ("", *words.told_break(trip, one, voice))), "", *beside]
-    tightest = explain.binding(plan)
-    longer = None if tightest is None else explain.one_night_more(trip, tightest, laws_of)
-    whole = explain.whole_trip_chance(trip, plan, laws_of)
-    lines += ["", *words.told_sureness(trip, plan, whole, tightest, longer, voice)]
-    lines += words.told_slack(explain.slack(plan), voice)
-    soon = _after(_REASONS_S)
-    lines += words.told_stops(trip, explain.without_places(trip, plan, laws_of, soon), voice)
-    lines += words.told_longer(trip, explain.longer_stays(trip, plan, laws_of, soon), voice)
-    return [*lines, *beside]
+    its, voice = found.answer, Voice(found.rig)
+    lines = told(its, expected(its.trip, its.plan, its.laws), voice)
+    return [*lines, "", *why_lines(its, reasons(its, _after(_REASONS_S)), voice)]
 
 
 def _write(option: str, name: str, found: _Found, db: str | None) -> None:

@@ -159,7 +159,7 @@ def may_be(said: Answer) -> bool:
     return said.word == "yes" or (said.word == "ask" and said.hinted)
 
 
-def _grade(said: Answer) -> int:
+def grade(said: Answer) -> int:
     """0 the person's own yes, 1 the map's, 2 ask; a point for boats is no better than that."""
     if said.word != "yes" or said.limited == _BOATS:
         return 2
@@ -179,7 +179,7 @@ def _ranked(offers: Sequence[_Offer], need: _Need, needs: Sequence[_Need], known
         place, said = offer
         away = SOMEWHERE_KM if km is None else km
         since = said[need.what].since or 0.0
-        return away > FAR_KM, _grade(said[need.what]), away - SAVED_STOP_KM * extra(said), -since, place.name or "~"
+        return away > FAR_KM, grade(said[need.what]), away - SAVED_STOP_KM * extra(said), -since, place.name or "~"
 
     here = known.position.place.point if known.position else None
 
