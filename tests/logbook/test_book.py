@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import os
 import sqlite3
 import subprocess
@@ -12,8 +13,9 @@ from pathlib import Path
 import pytest
 from sqlite_utils import Database, Migrations
 
-from tests.conftest import RIG
+from tests.conftest import RIG, Runner
 from vanlife_supply import keeping
+from vanlife_supply.entry.build import Typed, build
 from vanlife_supply.entry.model import Entry
 from vanlife_supply.logbook import Act, Logbook, book, gate, schema
 from vanlife_supply.moment import Moment
@@ -375,3 +377,16 @@ def test_a_large_log_is_read_whole(log: Logbook) -> None:
     keeping.record(log, many, NOW)
     read = log.entries()
     assert [(e.id, e.amount) for e in read] == [(e.id, e.amount) for e in many]
+
+
+def test_another_window_never_unlinks_what_this_one_writes(db: Path, rig_file: Path, program: Runner) -> None:
+    """A log held open here, opened and closed here again, still counts as in use for another process; both entries stay."""
+    assert program("rig", "load", str(rig_file)).status == 0
+    with Logbook.open(db) as held:
+        Logbook.open(db).close()
+        assert program("use", "water", "1", "gal").status == 0
+        assert program("days").status == 0
+        rig, now = held.rig(), keeping.now_of(held)
+        keeping.record(held, [build(Typed("dump"), rig, now)], now)
+        assert {e["kind"] for e in json.loads(program("entries", "--json").out)} == {"use", "dump"}
+    assert {e["kind"] for e in json.loads(program("entries", "--json").out)} == {"use", "dump"}

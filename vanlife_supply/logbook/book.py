@@ -41,12 +41,18 @@ class Logbook:
         self.path = path
         self.writable = writable
         self._con = con
+        self._closed = False
+        gate.hold(path)
         self._rigs: tuple[tuple[Any, ...], tuple[Arrangement, ...]] | None = None
 
     @classmethod
     def open(cls, path: Path | str, *, create: bool = True) -> Logbook:
         """Open the log at `path`; a missing or empty file becomes a new log, or a Refusal if `create` is false."""
-        path = Path(path)
+        with gate.opening():
+            return cls._opened(Path(path), create=create)
+
+    @classmethod
+    def _opened(cls, path: Path, *, create: bool) -> Logbook:
         known = gate.identify(path)
         if not known and not create:
             raise Refusal(f"There is no log at {path} yet: describe your vehicle in rig.toml, then: rig load rig.toml")
@@ -87,8 +93,12 @@ class Logbook:
 
     def close(self) -> None:
         """Close the file."""
+        if self._closed:
+            return
         with suppress(sqlite3.Error):
             self._con.close()
+        self._closed = True
+        gate.let_go(self.path)
 
     # reading
 

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import sqlite3
+from collections import Counter
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
+from threading import RLock
 
 from vanlife_supply.refusal import BUSY, CANNOT_WRITE, NOT_OURS, Refusal
 
@@ -21,18 +23,44 @@ _FULL = (13,)
 _LOCKED_OUT = (3, 8, 14, 23)
 _UNREADABLE = (1, 11, 24, 26)
 
+# POSIX drops all locks of a process on a file when it closes any descriptor of that file. SQLite minds that among its
+# own connections; we must not read a log's bytes while this process holds it open, or others would think it free.
+_turn = RLock()
+_held: Counter[Path] = Counter()
+
+
+@contextmanager
+def opening() -> Iterator[None]:
+    """One at a time in this process: between telling whose file it is and holding it."""
+    with _turn:
+        yield
+
+
+def hold(path: Path) -> None:
+    """This process has a connection to the log at `path`."""
+    _held[path.resolve()] += 1
+
+
+def let_go(path: Path) -> None:
+    """That connection is closed."""
+    with _turn:
+        _held[path.resolve()] -= 1
+
 
 def identify(path: Path) -> bool:
     """Whether there is a log of ours at `path`; False if there is no file or an empty one.
 
-    Reads the first hundred bytes and nothing else. Refusal (NOT_OURS) for anything that is not our log,
-    (CANNOT_WRITE) for what may not be read.
+    Reads the first hundred bytes and nothing else, and not even those of a log held open here.
+    Refusal (NOT_OURS) for anything that is not our log, (CANNOT_WRITE) for what may not be read.
     """
     try:
         if path.exists() and not path.is_file():
             raise Refusal(f"{path} is a folder or a device, not a log: name a file after --db.", NOT_OURS)
-        with path.open("rb") as file:
-            head = file.read(100)
+        with _turn:
+            if _held[path.resolve()] > 0:
+                return True
+            with path.open("rb") as file:
+                head = file.read(100)
     except FileNotFoundError:
         return False
     except OSError as fault:
