@@ -15,9 +15,11 @@ def caution(entry: Entry, rig: Rig) -> str:
     if its.name == STOVE_FUEL and entry.kind in (m.FILL, m.POUR):
         return "Burner out and cool? The flame can be invisible. Close the can, move it away."  # CPSC statement, June 2011
     if its.name == PROPANE and entry.kind == m.RAN_OUT and entry.word == m.COLD:
-        return "Low flow in the cold is normal. Never warm a cylinder with flame or heater."  # boils at −42 °C; a legal fill is liquid-full at 64 °C
+        # Propane boils at −42 °C; a legal fill is liquid-full at 64 °C (computed, reference equation of 2009).
+        return "Low flow in the cold is normal. Never warm a cylinder with flame or heater."
     if its.name == PROPANE and entry.kind in (m.FILL, m.EXCHANGE, m.NEXT):
-        return "Upright, tight, smelled for leaks? A leak collects low: no flame, no switch."  # OSHA chemical data 563: lower limit 2.1 %
+        # OSHA chemical data 563: heavier than air, lower limit 2.1 %.
+        return "Upright, tight, smelled for leaks? A leak collects low: no flame, no switch."
     if its.direction == FILLS and its.name == GREY and entry.kind == m.DUMP:
         return "Only where it is allowed: local rules decide."  # 36 CFR 261.11(c), (d), and local law beside it
     return ""
