@@ -275,7 +275,8 @@ def _pour(shelf: Shelf, entry: Entry, said: Said) -> list[Evidence]:
         left = 0.05 * into.spec.capacity if amount is None else max(0.0, 0.97 * into.spec.stop - amount)
         into.set(left, 0.08 * into.spec.capacity)
         told = _exact(shelf, at)
-    moved = min(max(0.0, into.spec.stop - into.held) if amount is None else amount, source.held)
+    wanted = max(0.0, into.spec.stop - into.held) if amount is None else amount
+    moved = min(wanted, source.held, into.spec.capacity - into.held)
     source.set(source.held - moved, max(source.sd, PUMPED_ERROR * moved))
     into.set(into.held + moved, max(into.sd, PUMPED_ERROR * moved))
     if shelf.open.spent or shelf.in_use in shelf.stores:

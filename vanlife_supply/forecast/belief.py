@@ -20,7 +20,7 @@ from vanlife_supply.forecast.habit import LEAST_DAYS, Factor, Lapse
 from vanlife_supply.forecast.thread import Row, Thread
 from vanlife_supply.rig.model import FRESH, GREY, Arrangement, Rig, Supply
 
-BELIEF_VERSION = "3"
+BELIEF_VERSION = "4"
 """Changes whenever a kept belief would no longer be what `learn` makes of the same log."""
 WAITS_FOR = 32
 """Gray waits for the next level of fresh, which says what went down the drain; at most for so many more gray notes."""
@@ -111,7 +111,7 @@ class Belief:
     def _add(self, supply: str, told: Evidence, offset: float) -> None:
         dropped = self.threads[supply].add(Row(told, offset))
         if dropped and supply == FRESH and GREY in self.threads:
-            self.threads[GREY].drop_before(self.threads[FRESH].rows[0].told.at)
+            self.threads[GREY].drop_before(self.threads[FRESH].began)
 
     # --- folding it into habits --------------------------------------------------------------
 
@@ -122,7 +122,7 @@ class Belief:
                 thread.fold(partial(self._lapse, thread))
         if GREY in self.threads and self.drains(GREY):
             self._fold_gray(final=False)
-        starts = [t.rows[0].told.at for t in self.threads.values() if t.rows]
+        starts = [thread.began for thread in self.threads.values() if thread.rows]
         if starts and self.last is not None:
             self.calendar.prune(min(min(starts), self.last - OFTEN_DAYS * SECONDS_PER_DAY))
 
@@ -178,7 +178,7 @@ class Belief:
         known = index < len(knots) and (latest is None or knots[index][0] <= latest)
         if not known and latest is None and not final:
             return None
-        total, unsure = self.drawn(at, row.offset, index, known=known, posterior=latest is None)
+        total, unsure = self.drawn(at, row.offset, index, known=known, posterior=not known and latest is None)
         start = thread.habit.at
         amount, thread.mark = max(total - thread.mark, 1e-6), total
         if start is None:
@@ -196,7 +196,7 @@ class Belief:
         rates = thread.habit.weight.sum(axis=(1, 2))
         rate = float((rates * thread.habit.rates).sum()) if posterior else exp(thread.manner.rate.mean)
         if not knots:
-            return rate * self._living(self.threads[GREY].rows[0].told.at, at, offset), 0.0
+            return rate * self._living(self.threads[GREY].began, at, offset), 0.0
         if index == 0:
             return knots[0][1] - rate * self._living(at, knots[0][0], offset), 0.0
         start, amount = knots[index - 1]

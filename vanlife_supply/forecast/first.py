@@ -12,8 +12,9 @@ from vanlife_supply.forecast.special import NODE_WEIGHTS, NODES, Floats, quick_n
 from vanlife_supply.rig.model import FRESH, GREY
 
 _TIMES: Floats = np.concatenate([[0.0], np.exp(np.linspace(np.log(0.04), np.log(LONGEST_DAYS), 240))])
+INSTANT = 1e-6
 Cause = tuple[str, Floats]
-"""What stops you and the chance that it has, before any rival of its group, by each of `_TIMES`."""
+"""What stops you and the chance that it has, before any rival of its group, by each time of the mesh."""
 
 
 def of_all(ahead: Mapping[str, Ahead], dated: Sequence[LimitOutlook]) -> First | None:
@@ -21,11 +22,12 @@ def of_all(ahead: Mapping[str, Ahead], dated: Sequence[LimitOutlook]) -> First |
 
     None while nothing is known that could stop you within a year.
     """
-    groups = _groups(ahead, dated)
+    times = _mesh(dated)
+    groups = _groups(ahead, dated, times)
     alive = [1.0 - np.sum([over for _, over in group], axis=0) for group in groups]
     chances: dict[str, float] = {}
     for i, group in enumerate(groups):
-        rivals = np.prod([a for j, a in enumerate(alive) if j != i], axis=0) if len(groups) > 1 else np.ones_like(_TIMES)
+        rivals = np.prod([a for j, a in enumerate(alive) if j != i], axis=0) if len(groups) > 1 else np.ones_like(times)
         for name, over in group:
             chances[name] = chances.get(name, 0.0) + float((np.diff(over, prepend=0.0) * _middle(rivals)).sum())
     total = sum(chances.values())
@@ -33,7 +35,13 @@ def of_all(ahead: Mapping[str, Ahead], dated: Sequence[LimitOutlook]) -> First |
         return None
     chances = {name: chance / total for name, chance in chances.items()}
     what = max(chances, key=lambda name: (chances[name], name))
-    return First(what, _band(np.prod(alive, axis=0)), chances)
+    return First(what, _band(times, np.prod(alive, axis=0)), chances)
+
+
+def _mesh(dated: Sequence[LimitOutlook]) -> Floats:
+    """The times reckoned at, with a step at every dated limit."""
+    steps = [edge for limit in dated for edge in (max(limit.days_left - INSTANT, 0.0), limit.days_left)]
+    return np.union1d(_TIMES, np.array([step for step in steps if step <= LONGEST_DAYS]))
 
 
 def _middle(values: Floats) -> Floats:
@@ -42,19 +50,19 @@ def _middle(values: Floats) -> Floats:
     return middle
 
 
-def _groups(ahead: Mapping[str, Ahead], dated: Sequence[LimitOutlook]) -> list[list[Cause]]:
+def _groups(ahead: Mapping[str, Ahead], dated: Sequence[LimitOutlook], times: Floats) -> list[list[Cause]]:
     """Independent of each other; within a group only one can come first."""
     groups: list[list[Cause]] = []
     for name, one in ahead.items():
         if name not in (FRESH, GREY) or not (FRESH in ahead and GREY in ahead):
-            groups.append([(name, one.survival.over_by(_TIMES))])
+            groups.append([(name, one.survival.over_by(times))])
     if FRESH in ahead and GREY in ahead:
-        groups.append(_water(ahead[FRESH], ahead[GREY]))
-    groups.extend([(limit.word, (limit.days_left <= _TIMES).astype(float))] for limit in dated)
+        groups.append(_water(ahead[FRESH], ahead[GREY], times))
+    groups.extend([(limit.word, (times >= limit.days_left).astype(float))] for limit in dated)
     return groups
 
 
-def _water(fresh: Ahead, gray: Ahead) -> list[Cause]:
+def _water(fresh: Ahead, gray: Ahead, asked: Floats) -> list[Cause]:
     """One flow of water empties the jugs and fills the gray: whichever needs less of it comes first.
 
     Fresh is used up at X litres, gray is full at Y litres of fresh use; both are crossed by the same use U(t), so
@@ -70,19 +78,19 @@ def _water(fresh: Ahead, gray: Ahead) -> list[Cause]:
     full = passed(gray.flow, drained, gray.room.chance * fresh_later, gray.future, times)
     now = dry[0] + full[0]
     scale = 1.0 / max(1.0 - now, 1e-9)
-    return [(name, np.interp(_TIMES, times, (over - over[0]) * scale)) for name, over in ((FRESH, dry), (GREY, full))]
+    return [(name, np.interp(asked, times, (over - over[0]) * scale)) for name, over in ((FRESH, dry), (GREY, full))]
 
 
-def _band(alive: Floats) -> Band:
+def _band(times: Floats, alive: Floats) -> Band:
     over = np.maximum.accumulate(1.0 - alive)
-    return Band(*(_crossing(over, chance) for chance in (0.1, 0.5, 0.9)))
+    return Band(*(_crossing(times, over, chance) for chance in (0.1, 0.5, 0.9)))
 
 
-def _crossing(over: Floats, chance: float) -> float | None:
+def _crossing(times: Floats, over: Floats, chance: float) -> float | None:
     i = int(np.searchsorted(over, chance))
     if i >= len(over):
         return None
     if i == 0:
         return 0.0
     part = (chance - over[i - 1]) / max(over[i] - over[i - 1], 1e-12)
-    return float(_TIMES[i - 1] + part * (_TIMES[i] - _TIMES[i - 1]))
+    return float(times[i - 1] + part * (times[i] - times[i - 1]))

@@ -51,8 +51,8 @@ UNFORESEEN = 0.25
 """Who uses unevenly uses more ahead than habit says, by this much of a day's relative variance: visits, spills, hot days
 come on top of what is usual and are seldom made up for. Fitted on open cases."""
 LEAST_DAYS = 0.02
-LEAST_EXPOSURE = 1e-3
-"""A use noted in the minute of a fill still takes that much living."""
+NOTED_LEAST = 0.85
+"""At least that share of what was noted as used is gone, however little is usual: common practice, no source."""
 LEAST_EXPOSURE = 1e-3
 """A use noted in the minute of a fill still takes that much living."""
 
@@ -296,7 +296,7 @@ class Habit:
         spread = uneven + sd * sd
         fit = np.exp(-0.5 * off**2 / spread) / np.sqrt(2 * np.pi * spread)
         joint = joint * ((1.0 - SLIP_SOFT) * fit + SLIP_SOFT * SLIP_DENSITY)
-        used = gone * np.exp(uneven / spread * off)
+        used = np.maximum(gone * np.exp(uneven / spread * off), NOTED_LEAST * self.logged)
         left = used**2 * np.expm1(uneven * sd * sd / spread)
         return joint / joint.sum(), self.level + self.sign * used, left
 

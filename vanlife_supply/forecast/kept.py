@@ -81,7 +81,7 @@ def _restore_cells(belief: Belief, said: dict[str, Any], body: bytes) -> None:
         thread = Thread.begun(supply, _manner(told["manner"]), told["brim"])
         thread.rows = [Row(Evidence(*row), offset) for row, offset in told["rows"]]
         thread.knots = [(at, used) for at, used in told["knots"]]
-        thread.done, thread.levels, thread.mark = told["done"], told["levels"], told["mark"]
+        thread.done, thread.levels, thread.mark, thread.began = (told[key] for key in ("done", "levels", "mark", "began"))
         habit = thread.habit
         habit.weight, habit.level, habit.var = arrays[3 * i], arrays[3 * i + 1], arrays[3 * i + 2]
         for field, value in told["habit"].items():
@@ -116,6 +116,7 @@ def _thread(thread: Thread) -> dict[str, Any]:
         "knots": thread.knots,
         "done": thread.done,
         "levels": thread.levels,
+        "began": thread.began,
         "mark": thread.mark,
         "habit": {name: getattr(habit, name) for name in _SCALARS},
         "errors": {key: astuple(tally) for key, tally in habit.errors.items()},

@@ -7,7 +7,7 @@ from typing import TypeVar
 import numpy as np
 
 from vanlife_supply.constants import SECONDS_PER_DAY
-from vanlife_supply.entry.shelf import Shelf
+from vanlife_supply.entry.shelf import Shelf, Vessel
 from vanlife_supply.entry.states import IN_AT_DUMP, LEFT_AT_FILL
 from vanlife_supply.forecast import first, grid, warn
 from vanlife_supply.forecast.ahead import Ahead, Flow, Room, level_band, moments, not_yet, points, rate_band, survival
@@ -24,6 +24,7 @@ Level = TypeVar("Level", float, Floats)
 USE_OVER_DAYS = 7.0
 SHARE_ATOMS = 15
 LEAST_LEARNED = 2
+NEGLIGIBLE_SHARE = 0.02
 
 
 def look_ahead(belief: Belief, as_of: Moment) -> Forecast:
@@ -56,7 +57,7 @@ def _all_ahead(known: Belief, as_of: Moment) -> dict[str, Ahead]:
 
 
 def _since(thread: Thread) -> float:
-    return thread.rows[0].told.at if thread.habit.at is None else thread.habit.at
+    return thread.began if thread.habit.at is None else thread.habit.at
 
 
 def _plain(known: Belief, thread: Thread, as_of: Moment) -> Ahead:
@@ -64,7 +65,7 @@ def _plain(known: Belief, thread: Thread, as_of: Moment) -> Ahead:
     name, habit, shelf = thread.supply.name, thread.habit, known.replay.shelves[thread.supply.name]
     since = _since(thread)
     lapse = known.lapse(name, since, as_of.epoch, as_of.offset)
-    future = look(known.calendar, name, as_of, known.factors(name), thread.rows[0].told.at, habit.unforeseen)
+    future = look(known.calendar, name, as_of, known.factors(name), thread.began, habit.unforeseen)
     floor = usable_floor(shelf)
     weight, level, var = habit.predicted(lapse)
     now, now_sd = moments(weight, level, var + shelf.doubt() ** 2)
@@ -110,7 +111,7 @@ def _gray(known: Belief, thread: Thread, as_of: Moment) -> Ahead:
     age = (as_of.epoch - (since if fresh.at is None else fresh.at)) / SECONDS_PER_DAY
     evenness = 1.0 / (1.0 / fresh.evenness + habit.uneven)
     flow = Flow(fresh.rates, evenness, fresh.weight, fresh.past, fresh.manner.restless, age)
-    future = look(known.calendar, FRESH, as_of, known.factors(FRESH), thread.rows[0].told.at, fresh.unforeseen)
+    future = look(known.calendar, FRESH, as_of, known.factors(FRESH), thread.began, fresh.unforeseen)
     pace = fresh.weight.sum(axis=(1, 2))
     typical = float((pace * fresh.rates).sum())
     share = float((shares.sum(axis=1) * habit.rates).sum())
@@ -171,7 +172,7 @@ def _outlook(known: Belief, supply: Supply, ahead: Ahead | None, as_of: Moment) 
     if ahead is None:
         return SupplyOutlook(
             supply.name, supply.direction, unit, brim, supply.reserve, None, None, None, None,
-            containers=tuple(_container(shelf, i, None) for i in range(len(shelf.vessels))),
+            containers=_containers(shelf, None),
             planned=warn.next_plan(known, supply.name, as_of, None),
         )  # fmt: skip
     habit = known.threads[supply.name].habit
@@ -181,7 +182,7 @@ def _outlook(known: Belief, supply: Supply, ahead: Ahead | None, as_of: Moment) 
         supply.name, supply.direction, unit, brim, supply.reserve, level, usable, ahead.use, ahead.survival.band(),
         source=_source(supply, habit),
         last_trusted=habit.trusted,
-        containers=tuple(_container(shelf, i, level) for i in range(len(shelf.vessels))),
+        containers=_containers(shelf, level),
         planned=warn.next_plan(known, supply.name, as_of, ahead),
     )  # fmt: skip
 
@@ -195,17 +196,35 @@ def _source(supply: Supply, habit: Habit) -> str:
     return "looked" if habit.looks else "guess"
 
 
-def _container(shelf: Shelf, index: int, level: Band | None) -> ContainerOutlook:
-    """A sealed one is as the log has it, the open one is the rest."""
-    vessel = shelf.vessels[index]
-    state = shelf.state(vessel)
-    held: Band | None
-    if state == "unknown" or level is None:
-        held = None
-    elif vessel is shelf.open:
-        others = shelf.total(vessel)
-        held = Band(*(min(max((q or 0.0) - others, 0.0), vessel.spec.capacity) for q in (level.p10, level.p50, level.p90)))
-    else:
-        held = Band(vessel.held, vessel.held, vessel.held)
-    return ContainerOutlook(vessel.spec.letter, vessel.spec.label, state, vessel.spec.capacity, held, vessel.aside)
+def _containers(shelf: Shelf, level: Band | None) -> tuple[ContainerOutlook, ...]:
+    """Sealed ones are as the log has them, the open one is the rest; what it cannot have given, the next one gave."""
+    if level is None:
+        return tuple(_container(v, shelf.state(v), None) for v in shelf.vessels)
+    low, likely, high = (_contents(shelf, q or 0.0) for q in (level.p10, level.p50, level.p90))
+    found = []
+    for vessel, *held in zip(shelf.vessels, low, likely, high, strict=True):
+        state = shelf.state(vessel)
+        drawn, rest = vessel.held - held[1], held[1] - vessel.spec.dead
+        if state == "full" and not shelf.fills and drawn > NEGLIGIBLE_SHARE * vessel.spec.capacity:
+            state = "open"
+        elif vessel is shelf.open and not shelf.fills and rest <= 0.0 < shelf.total(vessel):
+            state = "empty"
+        found.append(_container(vessel, state, None if state == "unknown" else Band(*held)))
+    return tuple(found)
 
+
+def _contents(shelf: Shelf, total: float) -> list[float]:
+    """What each container holds when together they hold `total`, (containers,)."""
+    held = [v.held for v in shelf.vessels]
+    count = len(held)
+    missing = sum(held) - total
+    order = sorted(range(count), key=lambda i: (not shelf.serves(i) and i != shelf.in_use, (i - shelf.in_use) % count))
+    for i in order if missing > 0 and not shelf.fills else order[:1]:
+        given = min(missing, max(held[i] - shelf.vessels[i].spec.dead, 0.0)) if missing > 0 else missing
+        held[i] = min(max(held[i] - given, 0.0), shelf.vessels[i].spec.capacity)
+        missing -= given
+    return held
+
+
+def _container(vessel: Vessel, state: str, level: Band | None) -> ContainerOutlook:
+    return ContainerOutlook(vessel.spec.letter, vessel.spec.label, state, vessel.spec.capacity, level, vessel.aside)

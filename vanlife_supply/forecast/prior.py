@@ -16,7 +16,7 @@ _USUAL = {FRESH: (5.5, 12.0, 0.7), STOVE_FUEL: (0.08, 0.15, 0.9), PROPANE: (0.2,
 # Days a full load usually lasts: (small, large); a rig is bought to fit a life.
 _HORIZON = {FRESH: (8.0, 10.0), STOVE_FUEL: (45.0, 12.0), PROPANE: (45.0, 20.0), GREY: (8.0, 10.0)}
 _HORIZON_SD = 0.9
-_OWNER_SD = 0.35
+_OWNER_SD = 0.2
 _OTHER_HORIZON = 14.0
 _WIDEN = 1.1
 # Drain share of the fresh water used: (drinking from the same jugs, a plumbed tank), sd.
@@ -80,7 +80,7 @@ def largeness(containers: Sequence[Container]) -> float:
 
 
 def rate(supply: Supply, containers: Sequence[Container], people: float, water_size: float) -> RatePrior:
-    """The prior of a supply's rate: usual use, what its containers suggest, and the owner's own guess.
+    """The prior of a supply's rate: usual use, and what the owner's own guess, else its containers suggest.
 
     `people` weighs the exposure of water; `water_size` is `largeness` of the fresh containers, which tells what
     kind of life this is. Gray's rate is its share of the fresh water used.
@@ -92,10 +92,11 @@ def rate(supply: Supply, containers: Sequence[Container], people: float, water_s
     if supply.name in _USUAL:
         small, large, sd = _USUAL[supply.name]
         parts.append((_between(log(small), log(large), size), sd))
-    near, far = _HORIZON.get(supply.name, (_OTHER_HORIZON, _OTHER_HORIZON))
-    parts.append((log(load / many) - _between(log(near), log(far), size), _HORIZON_SD))
     if supply.lasts is not None:
         parts.append((log(load / many / supply.lasts), _OWNER_SD))
+    else:
+        near, far = _HORIZON.get(supply.name, (_OTHER_HORIZON, _OTHER_HORIZON))
+        parts.append((log(load / many) - _between(log(near), log(far), size), _HORIZON_SD))
     weight = sum(1 / sd**2 for _, sd in parts)
     mean = sum(value / sd**2 for value, sd in parts) / weight
     return RatePrior(mean, _WIDEN * weight**-0.5)

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, field, replace
+from math import inf
 
 from vanlife_supply.entry.states import ADDED, USED, Evidence
 from vanlife_supply.forecast.habit import Habit, Lapse
@@ -31,7 +32,7 @@ class Row:
 
 @dataclass(slots=True)
 class Thread:
-    """`rows` of the last chapters, the first `done` of them folded into `habit`.
+    """`rows` of the last chapters, since `began`, the first `done` of them folded into `habit`.
 
     `knots`: (time, amount used by then) at every level folded.  `mark`: what the fresh water had come to when gray
     was last known.
@@ -41,6 +42,7 @@ class Thread:
     manner: Manner
     brim: float
     habit: Habit
+    began: float = inf
     rows: list[Row] = field(default_factory=list)
     done: int = 0
     levels: int = 0
@@ -63,12 +65,15 @@ class Thread:
             both = replace(row.told, after=last.after + row.told.after, after_sd=last.after_sd + row.told.after_sd)
             self.rows[-1] = Row(both, row.offset)
             return False
+        self.began = min(self.began, row.told.at)
         self.rows.append(row)
         self.levels += row.is_level
         if self.levels < 2 * CHAPTER:
             return False
         while self.levels > CHAPTER:
-            self.levels -= self.rows.pop(0).is_level
+            dropped = self.rows.pop(0)
+            self.levels -= dropped.is_level
+            self.began = dropped.told.at
         self.restart()
         return True
 
@@ -76,6 +81,7 @@ class Thread:
         """Forgets the rows before that time."""
         self.rows = [row for row in self.rows if row.told.at >= at]
         self.levels = sum(row.is_level for row in self.rows)
+        self.began = max(self.began, at)
         self.restart()
 
     def restart(self) -> None:

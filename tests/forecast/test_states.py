@@ -1,0 +1,223 @@
+"""Which jug holds what: the log of containers, replayed."""
+
+from __future__ import annotations
+
+from math import isnan
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from tests.forecast.logs import JUGS, TANK, arrangements, entry, moment, rig
+from vanlife_supply.entry.model import Entry
+from vanlife_supply.entry.shelf import Shelf
+from vanlife_supply.entry.states import ADDED, EXACT, IN_AT_DUMP, LEFT_AT_FILL, Evidence, Replay
+from vanlife_supply.rig.model import Arrangement
+
+
+def replayed(text: str, *entries: Entry) -> tuple[Replay, list[Evidence]]:
+    """The containers after these entries, and all that was told."""
+    replay, told = Replay(), []
+    replay.arrange(arrangements(text), moment(0).epoch)
+    for one in entries:
+        told += replay.fold(one)
+    return replay, told
+
+
+def states(shelf: Shelf) -> list[str]:
+    """The state of every container."""
+    return [shelf.state(v) for v in shelf.vessels]
+
+
+FULL = entry(0, "fill", "fresh", to="full")
+
+
+def test_nothing_noted_is_nothing_known() -> None:
+    """A loaded rig says what there is, not what is in it."""
+    replay, _ = replayed(JUGS)
+    assert states(replay.shelves["fresh"]) == ["unknown"] * 3 and not replay.shelves["fresh"].known
+
+
+def test_next_opens_the_next_full_one_and_is_exact() -> None:
+    """Filled all, then "next": the first is empty, the second open, and two thirds are left for certain."""
+    replay, told = replayed(JUGS, FULL, entry(3, "next", "fresh"))
+    shelf = replay.shelves["fresh"]
+    assert states(shelf) == ["empty", "open", "full"]
+    assert told[-1].what == EXACT and told[-1].before == pytest.approx(40.0) and told[-1].before_sd < 1.0
+
+
+def test_next_names_the_emptied_one_and_the_one_opened() -> None:
+    """--container is the empty one, --into the one opened in its place."""
+    replay, _ = replayed(JUGS, FULL, entry(3, "next", "fresh", container="jug 1", into="jug 3"))
+    assert states(replay.shelves["fresh"]) == ["empty", "full", "open"]
+
+
+def test_letters_name_containers_too() -> None:
+    """B is the second one in rig order."""
+    replay, _ = replayed(JUGS, FULL, entry(1, "ran-out", "fresh", container="B"))
+    assert replay.shelves["fresh"].vessels[1].level == 0.0
+
+
+def test_fill_to_the_top_leaves_in_use_the_one_that_was() -> None:
+    """After a fill the jug under the pump is still the same one."""
+    replay, _ = replayed(JUGS, FULL, entry(3, "next", "fresh"), entry(4, "fill", "fresh", to="full"))
+    assert states(replay.shelves["fresh"]) == ["full", "open", "full"]
+
+
+def test_fill_with_amount_to_the_top_tells_the_level_before() -> None:
+    """It took 35 L to reach the top of 60: 25 were left."""
+    _, told = replayed(JUGS, FULL, entry(5, "fill", "fresh", 35.0, to="full"))
+    assert told[-1].what == EXACT and told[-1].before == pytest.approx(25.0) and told[-1].after == pytest.approx(60.0)
+
+
+def test_fill_to_the_top_without_amount_is_a_habit() -> None:
+    """Nothing is said of what was left; only how it is usually done can help."""
+    _, told = replayed(JUGS, FULL, entry(5, "fill", "fresh", to="full"))
+    assert told[-1].what == LEFT_AT_FILL and told[-1].size == pytest.approx(60.0)
+
+
+def test_partial_fill_goes_to_the_open_one_then_to_the_emptiest() -> None:
+    """25 L poured in while the open jug is nearly empty: it is full, the rest is in the emptiest."""
+    entries = (FULL, entry(3, "next", "fresh"), entry(4, "next", "fresh"), entry(5, "fill", "fresh", 25.0))
+    replay, told = replayed(JUGS, *entries)
+    assert [v.held for v in replay.shelves["fresh"].vessels] == pytest.approx([5.0, 0.0, 20.0])
+    assert told[-1].what == ADDED and told[-1].after == pytest.approx(25.0)
+
+
+def test_reading_by_eye_means_the_one_in_use() -> None:
+    """Half, looked at: half of the open jug, the sealed ones beside it."""
+    _, told = replayed(JUGS, FULL, entry(2, "reading", "fresh", 50.0, "%", method="sight"))
+    assert told[-1].before == pytest.approx(50.0) and told[-1].size == pytest.approx(20.0)
+
+
+def test_absurd_reading_says_nothing() -> None:
+    """Ten times too much is a slip of the pen."""
+    replay, told = replayed(TANK, entry(0, "reading", "fresh", 500.0, method="stick"))
+    assert told == [] and not replay.shelves["fresh"].known
+
+
+def test_gray_next_is_at_its_stop_mark() -> None:
+    """The one under the sink is at its mark, the spare is put under."""
+    replay, told = replayed(JUGS, entry(0, "dump", "grey", to="empty"), entry(4, "next", "grey"))
+    assert replay.shelves["grey"].open.spec.label == "spare"
+    assert told[-1].before == pytest.approx(18.0)
+
+
+def test_dump_without_a_name_empties_them_all() -> None:
+    """Both gray containers are empty, how much was in there is a habit."""
+    entries = (entry(0, "dump", "grey", to="empty"), entry(4, "next", "grey"), entry(6, "dump", "grey", to="empty"))
+    replay, told = replayed(JUGS, *entries)
+    assert replay.shelves["grey"].total() == 0.0 and told[-1].what == IN_AT_DUMP
+
+
+def test_canister_from_the_can_brings_nothing_aboard() -> None:
+    """Poured from the can: the total stays, the canister is full, the can has less."""
+    entries = (entry(0, "fill", "stove_fuel", to="full"), entry(9, "ran-out", "stove_fuel", container="canister 1"))
+    replay, _ = replayed(JUGS, *entries)
+    before = replay.shelves["stove_fuel"].total()
+    told = replay.fold(entry(9.1, "pour", "stove_fuel", container="can", into="canister 1"))
+    shelf = replay.shelves["stove_fuel"]
+    assert shelf.total() == pytest.approx(before) and told == []
+    assert [v.held for v in shelf.vessels] == pytest.approx([1.0, 1.0, 3.0])
+
+
+def test_the_can_is_never_in_use() -> None:
+    """When the last canister is empty nothing burns from the can."""
+    entries = (
+        entry(0, "fill", "stove_fuel", to="full"),
+        entry(9, "ran-out", "stove_fuel", container="canister 1"),
+        entry(18, "ran-out", "stove_fuel", container="canister 2"),
+    )
+    replay, told = replayed(JUGS, *entries)
+    assert replay.shelves["stove_fuel"].open.spec.label != "can"
+    assert told[-1].before == pytest.approx(4.0)
+
+
+def test_a_flame_that_dies_in_the_cold_is_not_an_empty_cylinder() -> None:
+    """--cold says nothing of the level."""
+    replay, told = replayed(JUGS, entry(0, "fill", "propane", to="full"), entry(5, "ran-out", "propane", word="cold"))
+    assert len(told) == 1 and replay.shelves["propane"].total() == pytest.approx(18.0)
+
+
+def test_exchange_forfeits_the_rest() -> None:
+    """The cylinder in use is traded for one of 6.8 kg: what was left of it is not use, and not known."""
+    one = JUGS.replace('tare = "7.7 kg"\ncount = 2', 'tare = "7.7 kg"')
+    _, told = replayed(one, entry(0, "fill", "propane", to="full"), entry(30, "exchange", "propane", 6.8, "kg"))
+    assert told[-1].after == pytest.approx(6.8) and told[-1].what == LEFT_AT_FILL
+
+
+def test_exchange_takes_the_empty_one() -> None:
+    """With one empty and one in use it is the empty one that goes to the shop."""
+    entries = (
+        entry(0, "fill", "propane", to="full"),
+        entry(20, "ran-out", "propane", container="cylinder 1"),
+        entry(21, "exchange", "propane", 6.8, "kg"),
+    )
+    replay, told = replayed(JUGS, *entries)
+    assert [v.held for v in replay.shelves["propane"].vessels] == pytest.approx([6.8, 9.0])
+    assert told[-1].what == ADDED and told[-1].after == pytest.approx(6.8)
+
+
+def test_set_aside_and_back() -> None:
+    """A frozen jug keeps what is in it, cannot be in use, and comes back."""
+    replay, told = replayed(JUGS, FULL, entry(1, "aside", "fresh", container="jug 1", word="frozen"))
+    shelf = replay.shelves["fresh"]
+    assert told[1:] == [] and states(shelf) == ["aside", "open", "full"] and shelf.total() == pytest.approx(60.0)
+    replay.fold(entry(2, "aside", "fresh", container="jug 1", word="back"))
+    assert states(shelf) == ["full", "open", "full"]
+
+
+def test_weighed_with_its_cylinder() -> None:
+    """12.2 kg gross less 7.7 kg tare are 4.5 kg."""
+    entries = (
+        entry(0, "fill", "propane", to="full"),
+        entry(20, "reading", "propane", 12.2, "kg gross", method="scale", container="cylinder 1"),
+    )
+    _, told = replayed(JUGS, *entries)
+    assert told[-1].before == pytest.approx(13.5) and told[-1].size == pytest.approx(9.0)
+
+
+def test_a_new_arrangement_carries_known_jugs_on() -> None:
+    """The same labels keep what they hold, a jug added later is unknown, and the total is told anew."""
+    bigger = JUGS.replace("count = 3", "count = 4", 1)
+    stands = [*arrangements(JUGS), Arrangement(moment(5).epoch, rig(bigger))]
+    replay = Replay()
+    replay.arrange(stands, moment(0).epoch)
+    replay.fold(FULL)
+    told = replay.arrange(stands, moment(6).epoch)
+    assert states(replay.shelves["fresh"]) == ["open", "full", "full", "unknown"]
+    assert [name for name, _ in told] == ["fresh"] and isnan(told[0][1].before)
+
+
+POURS = st.lists(
+    st.tuples(st.integers(1, 3), st.integers(1, 3), st.one_of(st.none(), st.floats(0.1, 15))), min_size=1, max_size=8
+)
+
+
+@given(POURS)
+def test_pouring_keeps_the_total(pours: list[tuple[int, int, float | None]]) -> None:
+    """From any jug into any other, all of it or some: nothing comes aboard and nothing is lost, unless the log shows
+    that the one in use was empty."""
+    replay, _ = replayed(JUGS, FULL, entry(1, "ran-out", "fresh", container="jug 1"))
+    shelf = replay.shelves["fresh"]
+    for i, (source, into, amount) in enumerate(pours):
+        before = shelf.total()
+        pour = entry(2 + i, "pour", "fresh", amount, container=f"jug {source}", into=f"jug {into}")
+        told = replay.fold(pour)
+        assert shelf.total() == pytest.approx(told[-1].before if told else before)
+        assert all(0 <= v.held <= v.spec.capacity + 1e-9 for v in shelf.vessels)
+
+
+KINDS = st.sampled_from(["fill", "next", "ran-out", "dump", "reading", "exchange", "spill", "use", "aside", "pour"])
+
+
+@given(st.lists(st.tuples(KINDS, st.sampled_from(["", "jug 1", "jug 2"]), st.floats(0, 70)), max_size=12))
+def test_whatever_is_noted_containers_stay_possible(acts: list[tuple[str, str, float]]) -> None:
+    """No sequence of entries brings a container below nothing or above its brim, or an error below zero."""
+    replay, _ = replayed(JUGS, FULL)
+    for i, (kind, name, amount) in enumerate(acts):
+        for told in replay.fold(entry(1 + i, kind, "fresh", amount, container=name, into="jug 3")):
+            assert told.before_sd >= 0 and told.after_sd >= 0
+    shelf = replay.shelves["fresh"]
+    assert all(0 <= v.held <= v.spec.capacity + 1e-9 for v in shelf.vessels)
+    assert 0 <= shelf.in_use < 3
