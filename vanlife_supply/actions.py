@@ -5,6 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 FIRST, PAGE, ENTRIES = "first", "page", "entries"
+PLACES, PLACE, STOP, TRIP = "places", "place", "next stop", "trip"
+TITLES = {
+    FIRST: "first screen", PAGE: "any other screen", ENTRIES: "entries", PLACES: "places", PLACE: "one place",
+    STOP: "next stop", TRIP: "trip",
+}  # fmt: skip
+"""Screen → what it is called, in the order help and README show them."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,6 +44,9 @@ ACTIONS: tuple[Action, ...] = (
     Action("town", ("t",), "town list", "What to take out, get and order, and how long it lasts after.", row=2),
     Action("say", ("s",), "say it", "Type what happened in words: filled water b 5 3.50 last night.", row=2),
     Action("stop", ("o",), "at a stop", "Gray, water, propane, alcohol, paid: all of a stop in one round.", row=2),
+    Action("next_stop", ("i",), "next stop", "Where to go next, by when, what to do there, what if it is closed.", row=2),
+    Action("places", ("l",), "places", "Places by what is needed next: what is had there, how far, what it cost.", row=2),
+    Action("trip", ("j",), "trip", "The trip day by day: stops, what each supply does, the plan and why it is so.", row=2),
     Action("catch_up", ("k",), "catch up", "After days of silence: filled? dumped? what is left now?"),
     Action("spans", ("h",), "heater/guest/away", "Heater, guests, away, hot, cold or saving: on, off, until when.", row=2),
     Action("entries", ("e",), "entries", "Everything noted: mend it, take it out, settle what looks odd.", row=2),
@@ -57,6 +66,29 @@ ACTIONS: tuple[Action, ...] = (
     Action("mend", ("m",), "mend", "Says what it should have been; the first version is kept behind it.", ENTRIES, row=1),
     Action("void", ("x",), "take out", "Takes this entry out; z on the first screen brings it back.", ENTRIES, row=1),
     Action("real", ("r",), "it is right", "An entry that looks odd is right as it stands.", ENTRIES, row=1),
+    Action("open_place", ("enter",), "open", "Opens the place: all that is known of it.", PLACES, row=1),
+    Action("only_water", ("w",), "water", "Only places with water; the letter again shows all.", PLACES, row=1),
+    Action("only_gray", ("g",), "gray", "Only places for gray water.", PLACES, row=1),
+    Action("only_alcohol", ("a",), "alcohol", "Only places with stove alcohol.", PLACES, row=1),
+    Action("only_propane", ("p",), "propane", "Only places with propane.", PLACES, row=1),
+    Action("only_toilet", ("t",), "toilet", "Only places for toilet waste.", PLACES, row=1),
+    Action("add_place", ("n",), "new one here", "Notes the place where you are, by its name.", PLACES, row=1),
+    Action("said_water", ("w",), "water", "Water at this place: then y yes or n no.", PLACE, row=1),
+    Action("said_gray", ("g",), "gray", "Gray water at this place: then y yes or n no.", PLACE, row=1),
+    Action("said_alcohol", ("a",), "alcohol", "Stove alcohol at this place: then y yes or n no.", PLACE, row=1),
+    Action("said_propane", ("p",), "propane", "Propane at this place: then y yes or n no.", PLACE, row=1),
+    Action("said_toilet", ("t",), "toilet", "Toilet waste at this place: then y yes or n no.", PLACE, row=1),
+    Action("yes", ("y",), "yes", "Yes, you found it so; kept with today's date.", PLACE),
+    Action("no", ("n",), "no", "No, you found it so.", PLACE),
+    Action("failed", ("x",), "did not work", "Closed, dry or broken: noted, the next stop proposed at once.", PLACE, row=1),
+    Action("here", ("h",), "I am here", "You are at this place: distances count from here.", PLACE, row=1),
+    Action("filled_here", ("f",), "filled here", "Notes a fill at this place; it says yes for next time.", PLACE, row=1),
+    Action("dumped_here", ("d",), "dumped here", "Notes a dump at this place.", PLACE, row=1),
+    Action("open_stop", ("enter",), "open", "Opens the place of the next stop.", STOP, row=1),
+    Action("open_other", ("o",), "the other one", "Opens the place to go to if this one is closed.", STOP, row=1),
+    Action("stop_failed", ("x",), "did not work", "Closed, dry or broken: noted, another proposed at once.", STOP, row=1),
+    Action("trip_failed", ("x",), "stop did not work", "The first stop is closed or dry: planned anew.", TRIP, row=1),
+    Action("other_trip", ("j",), "another trip", "The next of the trips loaded.", TRIP, row=1),
 )
 """In the order hints and help show them."""
 
@@ -70,16 +102,18 @@ def on_screen(screen: str) -> tuple[Action, ...]:
     return tuple(a for a in ACTIONS if a.screen == screen)
 
 
+_NAMES = {"question_mark": "?", "escape": "Esc", "up": "↑", "down": "↓", "enter": "Enter"}
+
+
 def key_name(key: str) -> str:
     """A key as printed on it."""
-    return {"question_mark": "?", "escape": "Esc", "up": "↑", "down": "↓"}.get(key, key.upper() if len(key) == 2 else key)
+    return _NAMES.get(key, key.upper() if len(key) == 2 else key)
 
 
 def key_table() -> str:
     """The table of keys for the README, in Markdown."""
-    titles = {FIRST: "first screen", PAGE: "any other screen", ENTRIES: "entries"}
     rows = ["| Where | Key | What it does |", "| --- | --- | --- |"]
     for action in ACTIONS:
         keys = " or ".join(f"`{key_name(k)}`" for k in action.keys)
-        rows.append(f"| {titles[action.screen]} | {keys} | {action.help} |")
+        rows.append(f"| {TITLES[action.screen]} | {keys} | {action.help} |")
     return "\n".join(rows) + "\n"

@@ -2,19 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
+from typing import TypeVar
 
 from tests.wording.example import NOW, forecast, rig
 from vanlife_supply.entry.build import Typed, build
 from vanlife_supply.entry.model import Entry
 from vanlife_supply.forecast.model import Forecast
+from vanlife_supply.logbook import Logbook
 from vanlife_supply.moment import Moment
 from vanlife_supply.refusal import Refusal
 from vanlife_supply.rig.load import read_rig
 from vanlife_supply.rig.model import Rig
 from vanlife_supply.tui.decide import Answered
 from vanlife_supply.tui.desk import Known
+
+T = TypeVar("T")
 
 
 class FakeDesk:
@@ -45,6 +49,10 @@ class FakeDesk:
         if asked == "nonsense":
             raise Refusal("'nonsense' is nothing I can answer.")
         return Answered(f"Answer to {asked}.\n", "used shower" if asked == "s" else "")
+
+    def on_log(self, act: Callable[[Logbook, Moment], T]) -> T:
+        """There is no file to do anything with."""
+        raise Refusal("There is no log here.")
 
     def outside(self, entry: Entry) -> None:
         """Another program writes."""

@@ -1,4 +1,4 @@
-"""Everything that explains a plan, worked out in one go: how sure, how tight, what each stop is worth, what would mend it."""
+"""All that explains a plan, worked out in one go: how sure, how tight, what each stop is worth, what would mend it."""
 
 from __future__ import annotations
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from typing import Protocol
+from typing import Protocol, TypeVar
 
 from vanlife_supply import keeping
 from vanlife_supply.entry.build import Typed
@@ -14,6 +14,8 @@ from vanlife_supply.logbook import Logbook
 from vanlife_supply.moment import Moment
 from vanlife_supply.rig.model import Rig
 from vanlife_supply.tui.decide import Answered, answered
+
+T = TypeVar("T")
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,7 +27,7 @@ class Known:
 
 
 class Desk(Protocol):
-    """What the screens ask for. `forecast` may be called from another thread; everything else from the app's own."""
+    """What the screens ask for. `forecast`, `decide`, `on_log` may run in another thread; all else in the app's own."""
 
     def known(self) -> Known:
         """The rig and the entries."""
@@ -38,6 +40,9 @@ class Desk(Protocol):
 
     def decide(self, asked: str) -> Answered:
         """The answer to a question put before acting; may be called from another thread."""
+
+    def on_log(self, act: Callable[[Logbook, Moment], T]) -> T:
+        """Does something with a logbook of its own, now; may be called from another thread."""
 
     def record(self, said: Sequence[Typed]) -> tuple[Entry, ...]:
         """Keeps what was typed as one act."""
@@ -105,6 +110,11 @@ class LogDesk:
         """The answer to a question put before acting."""
         with Logbook.open(self._path) as book:
             return answered(asked, book, self._now())
+
+    def on_log(self, act: Callable[[Logbook, Moment], T]) -> T:
+        """Does something with a logbook of its own, now."""
+        with Logbook.open(self._path) as book:
+            return act(book, self._now())
 
     def record(self, said: Sequence[Typed]) -> tuple[Entry, ...]:
         """Keeps what was typed as one act."""

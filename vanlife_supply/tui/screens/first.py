@@ -308,6 +308,24 @@ class FirstScreen(Screen[None]):
 
         self.app.push_screen(asking(title, round_, self.own.rig, self.own.now), answered)
 
+    def do_next_stop(self) -> None:
+        """Where to go next."""
+        from vanlife_supply.tui.screens.next_stop import StopScreen
+
+        self.app.push_screen(StopScreen())
+
+    def do_places(self) -> None:
+        """The places known."""
+        from vanlife_supply.tui.screens.places import PlacesScreen
+
+        self.app.push_screen(PlacesScreen())
+
+    def do_trip(self) -> None:
+        """The trip loaded last."""
+        from vanlife_supply.tui.screens.trips import TripScreen
+
+        self.app.push_screen(TripScreen())
+
     def do_spans(self) -> None:
         """Heater, guests, away: on, off, until when."""
         from vanlife_supply.tui.screens.saying import span_asking, typed_span

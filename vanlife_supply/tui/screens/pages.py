@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from vanlife_supply.actions import ENTRIES, FIRST, PAGE, key_name, on_screen
+from vanlife_supply.actions import TITLES, key_name, on_screen
 from vanlife_supply.forecast.model import Forecast, SupplyOutlook
 from vanlife_supply.rig.model import FILLS, Rig
 from vanlife_supply.tui.fan import fan
@@ -35,8 +35,8 @@ def help_page() -> PageScreen:
 
 def _help(width: int) -> list[Line]:
     lines = [each for text in _HOW for each in wrap(f" {text}", width - 1, "", " ")]
-    for title, screen in (("First screen", FIRST), ("Other screens", PAGE), ("Entries", ENTRIES)):
-        lines += [BLANK, line(f" {title}", "strong")]
+    for screen, title in TITLES.items():
+        lines += [BLANK, line(f" {title.capitalize()}", "strong")]
         for action in on_screen(screen):
             keys = " ".join(key_name(k) for k in action.keys)
             first, *rest = wrap(action.help, width - 11)

@@ -1,0 +1,143 @@
+"""A trip: the strip of its days, what to do where, and why."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass
+from time import monotonic
+from typing import ClassVar
+
+from vanlife_supply.actions import TRIP
+from vanlife_supply.keeping.trips import say_place
+from vanlife_supply.logbook import Logbook, trips
+from vanlife_supply.moment import Moment
+from vanlife_supply.travelling import Planned, plan_loaded
+from vanlife_supply.trip import explain
+from vanlife_supply.trip.bands import expected
+from vanlife_supply.trip.load import load
+from vanlife_supply.trip.nights import Held, held
+from vanlife_supply.trip.reasons import Reasons, reasons
+from vanlife_supply.tui.lines import BLANK, Line, Span, line, wrap
+from vanlife_supply.tui.screens.live import LiveScreen
+from vanlife_supply.tui.trip_strip import distance, sign, strip
+from vanlife_supply.wording import trips as words
+from vanlife_supply.wording.trip_reasons import unknown_line, why_lines
+
+_SEARCH_S, _REASONS_S = 20.0, 3.0
+_NONE = "No trip is loaded yet: trip load FILE takes one in."
+
+
+@dataclass(frozen=True, slots=True)
+class Shown:
+    """A trip planned; `why` None while it is being worked out. `name` "": no trip is loaded."""
+
+    name: str
+    planned: Planned | None = None
+    nights: Mapping[str, Held] | None = None
+    why: Reasons | None = None
+
+
+class TripScreen(LiveScreen[Shown]):
+    """The trip loaded last, planned from today on."""
+
+    screen_name: ClassVar[str] = TRIP
+    waiting: ClassVar[str] = "Planning the trip ..."
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._name = ""
+
+    def read(self, book: Logbook, now: Moment, stopped: Callable[[], bool]) -> Iterable[Shown]:
+        """The plan, then the reasons."""
+        known = trips.trips(book)
+        if not known:
+            yield Shown("")
+            return
+        name = self._name if self._name in known else next(reversed(known))
+        done = plan_loaded(book, name, load(known[name]), (), now, _until(_SEARCH_S, stopped))
+        its = done.answer
+        nights = held(its.trip, its.plan, its.laws)
+        yield Shown(name, done, nights)
+        yield Shown(name, done, nights, reasons(its, _until(_REASONS_S, stopped)))
+
+    def heading(self) -> str:
+        """The trip's name."""
+        return f"Trip: {self._found.name}" if self._found and self._found.name else "Trip"
+
+    def body(self, found: Shown, width: int) -> list[Line]:
+        """Strip, plan, why, stays."""
+        if found.planned is None or found.nights is None:
+            return wrap(f" {_NONE}", width - 1, "", " ")
+        its, rig = found.planned.answer, found.planned.rig
+        voice = words.Voice(rig)
+        slack = {} if its.plan.status == "infeasible" else explain.slack(its.plan)
+        lines = strip(its.trip, its.plan, found.nights, slack, voice, width)
+        lines += [BLANK, *self._plan(found.planned, voice, width), BLANK, line(" Why", "strong")]
+        if found.why is None:
+            lines.append(line(" Working it out ...", "dim"))
+        else:
+            lines += _wrapped(why_lines(its, found.why, voice), width)
+        lines += [BLANK, line(" Stays", "strong"), *_wrapped(_stays(found.planned, voice), width)]
+        return lines
+
+    def _plan(self, done: Planned, voice: words.Voice, width: int) -> list[Line]:
+        """The heading, where the trip is today, then the stops by their sign."""
+        its = done.answer
+        stops = expected(its.trip, its.plan, its.laws)
+        told = words.told(its, stops, voice)
+        first = next((i for i, text in enumerate(told) if text.startswith("  ")), len(told))
+        lines = _wrapped(told[:first], width)
+        for index, (visit, services) in enumerate(zip(its.plan.visits, stops, strict=True)):
+            what = ", ".join(words.served(its.trip, one, voice) for one in services)
+            cost = voice.money_band(*words.stop_cost(visit, services))
+            where = f"{words.day_name(its.trip, visit.day)}, {words.place_name(its.trip, visit.place)}: {what}; {cost}"
+            start, *rest = wrap(where, width - 4)
+            lines += [(Span(f" {sign(index)} ", "key"), *start), *((Span("   "), *each) for each in rest)]
+        lines += _wrapped(told[first + len(stops) :], width)
+        if done.left_out and done.rig:
+            lines += _wrapped([unknown_line(done.left_out, done.rig)], width)
+        if done.closed:
+            names = ", ".join(words.place_name(its.trip, place) for place in done.closed)
+            lines += _wrapped([f"Left out, for it did not work: {names}."], width)
+        return lines
+
+    def do_trip_failed(self) -> None:
+        """The first stop of the plan did not work: left out, and planned anew."""
+        done = self._found.planned if self._found else None
+        if self._found is None or done is None or not done.answer.plan.visits:
+            self._message = "There is no stop that could have failed."
+            return
+        name, its, place = self._found.name, done.answer, done.answer.plan.visits[0].place
+        self.noted(
+            lambda book, now: say_place(book, name, place, now, works=False),
+            f"Noted: {words.place_name(its.trip, place)} did not work.",
+        )
+
+    def do_other_trip(self) -> None:
+        """The next of the trips loaded."""
+        known = list(self.own.desk.on_log(lambda book, _: trips.trips(book)))
+        if len(known) < 2 or self._found is None:
+            self._message = "No other trip is loaded."
+            return
+        self._name = known[(known.index(self._found.name) + 1) % len(known)]
+        self._found, self._top = None, 0
+        self.look()
+
+
+def _stays(done: Planned, voice: words.Voice) -> list[str]:
+    trip = done.answer.trip
+    lines = []
+    for k, stay in enumerate(trip.stays, start=1):
+        nights = f"{stay.nights} night{'' if stay.nights == 1 else 's'} from {words.day_name(trip, trip.first_day(k))}"
+        drive = f", after {distance(stay.km, voice)}" if stay.km > 0 else ""
+        lines.append(f"{k} {stay.name or 'without a name'}: {nights}{drive}.")
+    return lines
+
+
+def _wrapped(texts: Iterable[str], width: int) -> list[Line]:
+    return [each for text in texts for each in wrap(f" {text}", width - 1, "", "   ")]
+
+
+def _until(seconds: float, stopped: Callable[[], bool]) -> Callable[[], bool]:
+    deadline = monotonic() + seconds
+    return lambda: stopped() or monotonic() > deadline

@@ -1,0 +1,110 @@
+"""A place on the screen: its row in the list, and the page with all that is known of it."""
+
+from __future__ import annotations
+
+from vanlife_supply.moment import Moment, at
+from vanlife_supply.place.answers import Answer
+from vanlife_supply.place.conditions import ago, own_words
+from vanlife_supply.place.model import OWN, Place, What
+from vanlife_supply.resupply import Atlas, Row
+from vanlife_supply.rig.model import Rig
+from vanlife_supply.wording.amounts import money
+from vanlife_supply.wording.entries import entry_full
+from vanlife_supply.wording.places import far, place_name, printable, told_cost, what_word
+from vanlife_supply.wording.times import day
+
+Section = tuple[str, list[str]]
+"""A heading ("" none) and its paragraphs."""
+
+_SAID = {
+    ("fee", "yes"): "it costs something", ("fee", "no"): "free", ("access", "customers"): "for customers",
+    ("access", "private"): "private", ("access", "yes"): "open to all", ("access", "permissive"): "open to all by leave",
+    ("drinking_water", "yes"): "drinking water", ("drinking_water", "no"): "not for drinking",
+}  # fmt: skip
+_QUIET = ("name", "description", "note", "comment")
+
+
+def answer_words(said: Answer, now: Moment) -> str:
+    """`yes, you 3 weeks ago`, `ask`, `no, map 2 years ago`."""
+    if said.word == "ask" and not said.hinted:
+        return "not said"
+    if said.since is None:
+        return said.word
+    return f"{said.word}, {'you' if said.own else 'map'} {ago(now.epoch - said.since)}"
+
+
+def road_words(row: Row, units: str) -> str:
+    """How far, `here`, or `?`."""
+    if row.road is None:
+        return "?"
+    return far(row.road, units) if row.road.high > 0 else "here"
+
+
+def detail(row: Row, known: Atlas, units: str) -> str:
+    """All of a row in a paragraph: whole name, every answer, how far and how that is known, own note."""
+    said = [f"{what_word(what)} {answer_words(a, known.as_of)}" for what, a in row.said.items() if a.hinted]
+    road = f"{road_words(row, units)}, {row.road.how}" if row.road and row.road.high > 0 else ""
+    note = f'your note: "{row.place.note}"' if row.place.note else ""
+    parts = [place_name(row.place), "; ".join(said) or "nothing is known of it", road, note]
+    return printable(". ".join(part for part in parts if part) + ".")
+
+
+def ask_what(place: Place, what: What) -> str:
+    """The question whose answer is yes or no."""
+    return printable(f"{what_word(what).capitalize()} at {place_name(place)}?")
+
+
+def sections(place: Place, known: Atlas, rig: Rig) -> list[Section]:
+    """The whole page of a place: answers, its own text, what was done there and what it cost, what the map says."""
+    found: list[Section] = [("", _answers(place, known, rig))]
+    words = own_words(place.tags)
+    if words:
+        found.append(("Its text", [f'"{words}"']))
+    if place.note:
+        found.append(("Your note", [place.note]))
+    done = _history(place, known, rig)
+    if done:
+        found.append(("Done there", done))
+    tags = ", ".join(_tag(key, value) for key, value in place.tags.items() if key not in _QUIET)
+    spot = f"{place.lat:.5f}, {place.lon:.5f}" if place.point else "where exactly is not known"
+    origin = "noted by you" if place.source == OWN else f"from {place.source}"
+    where = "; ".join(part for part in (spot, origin, place.source_ref, place.licence) if part)
+    found.append(("From the map" if tags else "Where", [part for part in (tags, where) if part]))
+    return [(head, [printable(text) for text in texts]) for head, texts in found]
+
+
+def _answers(place: Place, known: Atlas, rig: Rig) -> list[str]:
+    lines = []
+    for what, said in known.answers(place).items():
+        paid = told_cost(known.cost(place, what), rig.currency, known.as_of)
+        if said.hinted or paid:
+            cost = f" {paid[:1].upper()}{paid[1:]}." if paid else ""
+            lines.append(f"{what_word(what).capitalize()}: {said.word}. {said.reason}{cost}")
+    road = known.from_here(place)
+    if road:
+        lines.append(f"{far(road, rig.units)[:1].upper()}{far(road, rig.units)[1:]}{f', {road.how}' if road.high else ''}.")
+    return lines or ["Nothing is known of it."]
+
+
+def _history(place: Place, known: Atlas, rig: Rig) -> list[str]:
+    """What was noted and said there, the newest first, then what it cost altogether."""
+    visits = known.visits.get(place.id, [])
+    said = known.paid.get(place.id, [])
+    lines = [(e.at.epoch, f"{entry_full(e, rig, known.as_of)}.") for e in visits]
+    for finding in said:
+        one = finding.said
+        when = day(at(one.on, known.as_of.zone, known.as_of.offset))
+        paid = f", paid {money(finding.paid, rig.currency)}" if finding.paid is not None else ""
+        remark = f" ({one.remark})" if one.remark else ""
+        lines.append((one.on, f"{when}: {what_word(one.what)} {one.answer}{paid}{remark}."))
+    spent = [p for p in (*(e.paid for e in visits), *(f.paid for f in said)) if p is not None]
+    total = [f"Paid there so far: {money(sum(spent), rig.currency)}."] if len(spent) > 1 else []
+    return [*(text for _, text in sorted(lines, reverse=True)), *total]
+
+
+def _tag(key: str, value: str) -> str:
+    told = _SAID.get((key, value))
+    if told:
+        return told
+    plain = key.replace("_", " ").replace(":", ", ")
+    return f"{plain}: {value.replace('_', ' ')}"
