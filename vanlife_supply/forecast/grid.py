@@ -10,14 +10,15 @@ compose exactly.
 from __future__ import annotations
 
 from functools import lru_cache
+from math import exp
 
 import numpy as np
 
 from vanlife_supply.forecast.special import Floats
 
-RATES, STEP = 41, 0.16
-EVENNESS = np.array([0.6, 1.2, 2.4, 5.0, 10.0, 20.0])
-EVENNESS_PRIOR = np.array([0.05, 0.13, 0.25, 0.27, 0.18, 0.12])
+RATES, STEP = 31, 0.2
+EVENNESS = np.array([0.6, 1.4, 3.4, 8.0, 20.0])
+EVENNESS_PRIOR = np.array([0.06, 0.17, 0.32, 0.28, 0.17])
 DRIFT = np.array([0.0, 0.01, 0.03, 0.07])
 DRIFT_PRIOR = np.array([0.25, 0.3, 0.3, 0.15])
 JUMPS_PER_DAY, JUMP_SD = 0.001, 0.5
@@ -37,21 +38,27 @@ def _basis() -> Floats:
     return np.asarray(basis, dtype=np.float64)
 
 
-def damping(days: float | Floats, restless: float) -> Floats:
-    """Factor of each cosine mode after `days`: (..., rate mode, 1, drift); `restless` multiplies drifts and jumps."""
+@lru_cache(maxsize=8)
+def _decay(restless: float) -> Floats:
+    """Decay a day of each cosine mode, (rate mode, drift); `restless` multiplies drifts and jumps."""
     walk = 0.5 * np.multiply.outer(_LAMBDA, (restless * DRIFT) ** 2)
     jump = restless * JUMPS_PER_DAY * (1.0 - np.exp(-0.5 * JUMP_SD**2 * _LAMBDA))
-    damped: Floats = np.exp(-np.multiply.outer(days, walk + jump[:, None]))[..., :, None, :]
-    return damped
+    decay: Floats = walk + jump[:, None]
+    return decay
 
 
 def spread(cells: Floats, days: float, past: Floats, restless: float) -> Floats:
-    """Belief after `days` of walk, jumps and returns to `past` rates (rate,); `cells` (rate, evenness, drift)."""
+    """Belief after `days` of walk, jumps and returns to `past` rates (rate,).
+
+    `cells` (rate, evenness, drift), or several such side by side, (rate, several, evenness, drift).
+    """
     basis = _basis()
-    damped = (basis @ cells.reshape(RATES, -1)).reshape(cells.shape) * damping(days, restless)
-    stayed = (basis.T @ damped.reshape(RATES, -1)).reshape(cells.shape)
-    stay = np.exp(-RETURNS_PER_DAY * days)
-    moved: Floats = stay * stayed + (1.0 - stay) * past[:, None, None] * cells.sum(axis=0)
+    damping = np.exp(-days * _decay(restless))
+    flat = (basis @ cells.reshape(RATES, -1)).reshape(RATES, -1, len(DRIFT)) * damping[:, None, :]
+    stayed = (basis.T @ flat.reshape(RATES, -1)).reshape(cells.shape)
+    stay = exp(-RETURNS_PER_DAY * days)
+    returned = np.multiply.outer((1.0 - stay) * past, cells.sum(axis=0))
+    moved: Floats = stay * stayed + returned
     return moved
 
 
@@ -59,7 +66,8 @@ def spread_marginal(cells: Floats, days: Floats, past: Floats, restless: float) 
     """`spread` after each of `days` (T,), summed over the drifts: (T, rate, evenness), each summing to 1."""
     basis = _basis()
     flat = (basis @ cells.reshape(RATES, -1)).reshape(cells.shape)
-    damped = np.einsum("tjq,jkq->tjk", damping(days, restless)[:, :, 0, :], flat)
+    damping = np.exp(-np.multiply.outer(days, _decay(restless)))
+    damped = np.einsum("tjq,jkq->tjk", damping, flat)
     stay = np.exp(-RETURNS_PER_DAY * days)[:, None, None]
     back = np.maximum(stay * (basis.T @ damped) + (1.0 - stay) * past[:, None] * cells.sum(axis=(0, 2)), 0.0)
     normal: Floats = back / back.sum(axis=(1, 2), keepdims=True)

@@ -133,7 +133,7 @@ class Habit:
 
     `sign` −1 for what empties, +1 for what fills; `centre` the log rate of the middle cell; `brim` the sum of brims;
     `manner` what was thought before;
-    `weight`, `level`, `var` (rate, evenness, drift); `at` the last level's time; `mean` the expected level then plus
+    `weight`, `level`, `var` (rate, evenness, drift), the last two (1, 1, 1) while all cells agree; `at` the last level's time; `mean` the expected level then plus
     what came since; `lived` days lived at each rate, old ones fading; `used` what went since the first
     level, for gray to be measured against.
     """
@@ -296,8 +296,11 @@ class Habit:
         spread = uneven + sd * sd
         fit = np.exp(-0.5 * off**2 / spread) / np.sqrt(2 * np.pi * spread)
         joint = joint * ((1.0 - SLIP_SOFT) * fit + SLIP_SOFT * SLIP_DENSITY)
-        used = np.maximum(gone * np.exp(uneven / spread * off), NOTED_LEAST * self.logged)
+        used = gone * np.exp(uneven / spread * off)
         left = used**2 * np.expm1(uneven * sd * sd / spread)
+        least = NOTED_LEAST * self.logged
+        left = np.where(used < least, np.minimum(left, (self.logged - least) ** 2), left)
+        used = np.maximum(used, least)
         return joint / joint.sum(), self.level + self.sign * used, left
 
     def _weighed(
@@ -363,11 +366,12 @@ class Habit:
             self.weight = weight / weight.sum()
             return
         first = self.weight * self.level
-        weight = np.maximum(self._spread(self.weight, days), 1e-30)
-        level = self._spread(first, days) / weight
-        second = self._spread(self.weight * (self.var + self.level**2), days) / weight
+        second = self.weight * (self.var + self.level**2)
+        moved = self._spread(np.stack([self.weight, first, second], axis=1), days)
+        weight = np.maximum(moved[:, 0], 1e-30)
         self.weight = weight / weight.sum()
-        self.level, self.var = level, np.maximum(second - level**2, 1e-12)
+        self.level = moved[:, 1] / weight
+        self.var = np.maximum(moved[:, 2] / weight - self.level**2, 1e-12)
 
     def _spread(self, cells: Floats, days: float) -> Floats:
         return grid.spread(cells, days, self.past, self.manner.restless)
@@ -378,15 +382,14 @@ class Habit:
             room = np.maximum(told.before + told.size - self.level, 0.0)
             self.level, self.var = self.level + 0.65 * room, 0.2 * self.var + (0.25 * room) ** 2
         elif not isnan(told.after):
-            self.level = np.full(grid.SHAPE, told.after)
-            self.var = np.full(grid.SHAPE, max(told.after_sd, 1e-3 * self.brim) ** 2)
-        self.level = np.clip(self.level, -0.02 * self.brim, 1.05 * self.brim)
+            self.level = np.full((1, 1, 1), told.after)
+            self.var = np.full((1, 1, 1), max(told.after_sd, 1e-3 * self.brim) ** 2)
+        self.level = np.minimum(np.maximum(self.level, -0.02 * self.brim), 1.05 * self.brim)
         self.mean = float((self.weight * self.level).sum())
 
 
 def _gathered(joint: Floats, level: Floats, var: Floats) -> tuple[Floats, Floats, Floats]:
     """Sums out the factor axis: weights, mean levels and variances of the cells."""
-    level, var = np.broadcast_to(level, joint.shape), np.broadcast_to(var, joint.shape)
     if len(joint) == 1:
         return joint[0], level[0], var[0]
     weight = joint.sum(axis=0)

@@ -42,7 +42,7 @@ def to_bytes(belief: Belief) -> bytes:
         "last": belief.last,
         "threads": {name: _thread(thread) for name, thread in threads},
     }
-    cells = [getattr(thread.habit, name) for _, thread in threads for name in _CELLS]
+    cells = [np.broadcast_to(getattr(thread.habit, name), grid.SHAPE) for _, thread in threads for name in _CELLS]
     body = b"".join(np.ascontiguousarray(c, dtype="<f8").tobytes() for c in cells)
     return json.dumps(said, separators=(",", ":")).encode() + b"\n" + body
 

@@ -15,7 +15,7 @@ from vanlife_supply.forecast.habit import Habit, Lapse
 from vanlife_supply.forecast.prior import Manner
 from vanlife_supply.rig.model import FILLS, Supply
 
-CHAPTER = 200
+CHAPTER = 50
 
 
 @dataclass(frozen=True, slots=True)
