@@ -300,6 +300,9 @@ def _aside(shelf: Shelf, entry: Entry, said: Said) -> list[Evidence]:
         return []
     vessel.aside = "" if entry.word == m.BACK else (entry.word or "set aside")
     if vessel.aside and vessel is shelf.open:
+        gone = shelf.expected(entry.at.epoch) or 0.0
+        if vessel.level is not None and not shelf.fills:
+            vessel.set(max(vessel.held - gone, 0.0), max(vessel.sd, GUESSED_ERROR * gone))
         shelf.open_next()
     return []
 

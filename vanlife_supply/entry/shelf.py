@@ -176,7 +176,7 @@ class Shelf:
         if target in self.stores:
             return
         between = self._between(target)
-        expected = self._expected(at)
+        expected = self.expected(at)
         if expected is not None and self.supply.name != PROPANE and between:
             least = 0.02 * self.brim
             more = used + sum(v.held for v in between)
@@ -194,7 +194,8 @@ class Shelf:
             index = (index + 1) % len(self.vessels)
         return found
 
-    def _expected(self, at: float) -> float | None:
+    def expected(self, at: float) -> float | None:
+        """Usual use since the last known level; None while nothing is usual yet."""
         if self.anchor_at is None or self.pace_days < 1.0 or self.pace_used <= 0:
             return None
         days = (at - self.anchor_at) / SECONDS_PER_DAY

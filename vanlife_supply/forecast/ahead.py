@@ -110,12 +110,15 @@ def points(middle: float, spread: float, future: Future) -> Floats:
     return future.when(lived)
 
 
-def survival(flow: Flow, room: Room, future: Future, times: Floats) -> Survival:
-    """The distribution of the time until the room is used up, given that it is not yet."""
+def survival(flow: Flow, room: Room, future: Future, times: Floats, unnoticed: float = 0.0) -> Survival:
+    """The distribution of the time until the room is used up, given that nobody noticed it to be over.
+
+    `unnoticed`: the chance of all that nobody would notice: a jug that runs dry is, a reserve that is begun need not be.
+    """
     lived, days = future.at(times)
     mass, under = _passage(flow, room, lived, days, flow.at(times))
     alive = (mass * (under @ room.chance)).sum(axis=1)
-    return Survival(times, np.minimum.accumulate(alive / max(alive[0], 1e-9)), lived, future)
+    return Survival(times, np.minimum.accumulate(alive / max(alive[0], unnoticed, 1e-9)), lived, future)
 
 
 def _passage(flow: Flow, room: Room, lived: Floats, days: Floats, weights: Floats) -> tuple[Floats, Floats]:

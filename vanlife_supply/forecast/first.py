@@ -13,6 +13,8 @@ from vanlife_supply.rig.model import FRESH, GREY
 
 _TIMES: Floats = np.concatenate([[0.0], np.exp(np.linspace(np.log(0.04), np.log(LONGEST_DAYS), 240))])
 INSTANT = 1e-6
+ALIVE = 0.99
+"""Where one of the two may be over now, fresh and gray are looked at apart."""
 Cause = tuple[str, Floats]
 """What stops you and the chance that it has, before any rival of its group, by each time of the mesh."""
 
@@ -53,10 +55,11 @@ def _middle(values: Floats) -> Floats:
 def _groups(ahead: Mapping[str, Ahead], dated: Sequence[LimitOutlook], times: Floats) -> list[list[Cause]]:
     """Independent of each other; within a group only one can come first."""
     groups: list[list[Cause]] = []
+    flows = FRESH in ahead and GREY in ahead and all(ahead[n].survival.alive[0] > ALIVE for n in (FRESH, GREY))
     for name, one in ahead.items():
-        if name not in (FRESH, GREY) or not (FRESH in ahead and GREY in ahead):
+        if name not in (FRESH, GREY) or not flows:
             groups.append([(name, one.survival.over_by(times))])
-    if FRESH in ahead and GREY in ahead:
+    if flows:
         groups.append(_water(ahead[FRESH], ahead[GREY], times))
     groups.extend([(limit.word, (times >= limit.days_left).astype(float))] for limit in dated)
     return groups

@@ -132,10 +132,9 @@ class Habit:
     """The belief about one supply. Arrays are never changed in place, so a shallow copy is a copy.
 
     `sign` −1 for what empties, +1 for what fills; `centre` the log rate of the middle cell; `brim` the sum of brims;
-    `manner` what was thought before;
-    `weight`, `level`, `var` (rate, evenness, drift), the last two (1, 1, 1) while all cells agree; `at` the last level's time; `mean` the expected level then plus
-    what came since; `lived` days lived at each rate, old ones fading; `used` what went since the first
-    level, for gray to be measured against.
+    `manner` what was thought before; `weight`, `level`, `var` (rate, evenness, drift), the last two (1, 1, 1) while all
+    cells agree; `lived` days lived at each rate, old ones fading; `at` the last level's time; `mean` the expected level
+    then plus what came since; `used` what went since the first level, for gray to be measured against.
     """
 
     sign: float
@@ -231,7 +230,8 @@ class Habit:
 
     def _live_through(self, lapse: Lapse, note: _Note | None, told: Evidence) -> None:
         """From the last level to this one: what went by, what was noted of it, and the level found."""
-        before = self.mean
+        lost = self.manner.idle * lapse.real_days
+        self.level, before = self.level - lost, self.mean - lost
         factor = self.factors.get(lapse.word, _ALWAYS)
         joint, expected, process = self._heard(self._predicted(lapse, factor), factor)
         if note is not None:
@@ -271,7 +271,7 @@ class Habit:
         """Weight, mean and variance of the level of each cell after a lapse, uses that were noted taken in."""
         factor = self.factors.get(lapse.word, _ALWAYS)
         joint, expected, process = self._heard(self._predicted(lapse, factor), factor)
-        return _gathered(joint, expected, self.var + process)
+        return _gathered(joint, expected - self.manner.idle * lapse.real_days, self.var + process)
 
     def _predicted(self, lapse: Lapse, factor: Factor) -> tuple[Floats, Floats]:
         """Use in each cell over a lapse and its variance, (factors, rate, evenness or 1, drift or 1)."""

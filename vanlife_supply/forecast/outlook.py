@@ -15,7 +15,7 @@ from vanlife_supply.forecast.belief import Belief
 from vanlife_supply.forecast.future import Future, look
 from vanlife_supply.forecast.habit import Habit, Lapse
 from vanlife_supply.forecast.model import Band, ContainerOutlook, Forecast, SupplyOutlook
-from vanlife_supply.forecast.special import NODE_WEIGHTS, NODES, Floats
+from vanlife_supply.forecast.special import NODE_WEIGHTS, NODES, Floats, quick_normal_cdf
 from vanlife_supply.forecast.thread import NO_TIME, Thread
 from vanlife_supply.moment import Moment
 from vanlife_supply.rig.model import FRESH, GREY, Supply
@@ -75,11 +75,14 @@ def _plain(known: Belief, thread: Thread, as_of: Moment) -> Ahead:
     flow = Flow(habit.rates, habit.evenness, weight, habit.past, habit.manner.restless, lapse.real_days)
     rates = weight.sum(axis=(1, 2))
     typical = float((rates * habit.rates).sum())
+    use = rate_band(habit.rates, rates, _per_day(future))
+    future = future.with_loss(habit.manner.idle / typical)
     middle = float((weight.sum(axis=-1) * left).sum()) / typical
     times = points(middle, max(float(now_sd.mean()) / typical, 0.3 * lapse.exposure), future)
+    wet = weight.sum(axis=-1) * quick_normal_cdf((now - _dead(shelf)) / np.maximum(now_sd, 1e-9))
+    kept = float(wet.sum()) if floor > _dead(shelf) and not shelf.fills else 0.0
     return Ahead(
-        weight.sum(axis=-1), future, now, now_sd, left, flow, room, survival(flow, room, future, times),
-        rate_band(habit.rates, rates, _per_day(future)),
+        weight.sum(axis=-1), future, now, now_sd, left, flow, room, survival(flow, room, future, times, kept), use,
     )  # fmt: skip
 
 
@@ -142,13 +145,13 @@ def usable_floor(shelf: Shelf) -> float:
     """What of the level of a supply may not or cannot be used: dead, reserve, kept back, set aside."""
     if shelf.fills:
         return 0.0
-    floor = shelf.supply.reserve
-    for vessel in shelf.vessels:
-        if vessel.aside or vessel.spec.kept_back:
-            floor += vessel.held
-        else:
-            floor += min(vessel.spec.dead, vessel.held)
-    return floor
+    kept = sum(v.held - min(v.spec.dead, v.held) for v in shelf.vessels if v.aside or v.spec.kept_back)
+    return shelf.supply.reserve + kept + _dead(shelf)
+
+
+def _dead(shelf: Shelf) -> float:
+    """What of the level no pump reaches."""
+    return sum(min(v.spec.dead, v.held) for v in shelf.vessels)
 
 
 def _room(shelf: Shelf, level: Level, floor: float) -> Level:
