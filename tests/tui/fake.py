@@ -95,10 +95,12 @@ class FakeDesk:
         """An odd entry is answered."""
         self.kept = [replace(e, questioned="", settled=answer) if e.id == entry.id else e for e in self.kept]
 
-    def load_rig(self, text: str) -> Rig:
-        """Reads a rig.toml."""
-        self.rig = read_rig(text)
-        return self.rig
+    def set_up(self, text: str, said: Sequence[Typed]) -> Rig:
+        """Reads a rig.toml and what is in it."""
+        its = read_rig(text)
+        self.kept = [build(typed, its, NOW) for typed in said]
+        self.rig = its
+        return its
 
     def setting(self, name: str) -> str | None:
         """What was remembered."""

@@ -12,6 +12,7 @@ from vanlife_supply.keeping.acts import (
     now_of,
     plans,
     record,
+    set_up,
     set_zone,
     settle,
     undo,
@@ -19,6 +20,6 @@ from vanlife_supply.keeping.acts import (
 )
 
 __all__ = [
-    "find", "load_rig", "mend", "noted", "now_of", "plans", "record", "set_zone",
-    "settle", "undo", "void",
+    "find", "load_rig", "mend", "noted", "now_of", "plans", "record", "set_up",
+    "set_zone", "settle", "undo", "void",
 ]  # fmt: skip

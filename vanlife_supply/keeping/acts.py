@@ -19,6 +19,8 @@ VOID = "void"
 SAME_FILL_S = 20 * 60.0
 SAME_FILL_SHARE = 0.10
 """Two fills this close in time and amount are asked about: common practice, no source."""
+LOOKED_BACK, LOOKED_BACK_S = 60, 30 * 86_400.0
+"""Entries of a supply, and seconds, that tell what can be in it: the last fill to the top, dump or look is among them."""
 SAME_FILL = "the same fill as one just before"
 
 
@@ -45,7 +47,7 @@ def noted(book: Logbook, said: Typed, now: Moment) -> Entry:
     entry = build(said, rig, now)
     if entry.to == m.DROP:
         _refuse_nothing_to_drop(book, entry, now)
-    return _same_fill_asked(book, entry, rig)
+    return _impossible_asked(book, _same_fill_asked(book, entry, rig))
 
 
 def _rig_of_its_time(book: Logbook, said: Typed, now: Moment) -> Rig:
@@ -156,6 +158,19 @@ def load_rig(
     return rig
 
 
+def set_up(book: Logbook, toml: str, said: Sequence[Typed], now: Moment) -> Rig:
+    """The first rig and what is in it now, as one act: all of it is kept or nothing. Refusal where one does not fit."""
+    from vanlife_supply.rig.load import read_rig
+
+    rig = read_rig(toml)
+    entries = [build(typed, rig, now) for typed in said]
+    fresh = ids.new_ids(now.epoch, book.last_act_id(), None)
+    named = [replace(e, id=next(fresh)) for e in entries]
+    act = Act(next(fresh), now.epoch, device_of(book))
+    book.record_rig(act, toml, None, [replace(e, action=act.id) for e in named])
+    return rig
+
+
 def set_zone(book: Logbook, zone: str, now: Moment, *, draw: random.Random | None = None, by: str = "") -> None:
     """From now on times are read and told in `zone`; what was noted keeps its own."""
     from vanlife_supply.moment import zone_named
@@ -244,6 +259,17 @@ def _same_fill_asked(book: Logbook, entry: Entry, rig: Rig) -> Entry:
         return entry
     near = book.entries(entry.at.epoch + SAME_FILL_S, entry.at.epoch - SAME_FILL_S)
     return replace(entry, questioned=SAME_FILL) if any(same_fill(entry, other, rig) for other in near) else entry
+
+
+def _impossible_asked(book: Logbook, entry: Entry) -> Entry:
+    """More filled in than fits, more dumped than is there: judged by the last entries of that supply alone."""
+    if entry.kind not in (m.FILL, m.DUMP) or entry.amount is None or entry.questioned:
+        return entry
+    from vanlife_supply.entry.room import doubts
+
+    at = entry.at.epoch
+    before = book.entries(at, at - LOOKED_BACK_S, entry.supply, LOOKED_BACK)
+    return replace(entry, questioned=doubts([*before, entry], book.arrangements())[-1])
 
 
 def same_fill(one: Entry, other: Entry, rig: Rig) -> bool:

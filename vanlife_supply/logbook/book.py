@@ -106,13 +106,16 @@ class Logbook:
         with gate.translated(self.path):
             return self._con.execute(sql, values).fetchall()
 
-    def entries(self, until: float | None = None, since: float | None = None) -> tuple[Entry, ...]:
-        """The entries in force with since < time ≤ until (epoch seconds), in the order of `entry.model.order`."""
-        bounds = [("epoch <= ?", until), ("epoch > ?", since)]
+    def entries(
+        self, until: float | None = None, since: float | None = None, supply: str | None = None, most: int = -1
+    ) -> tuple[Entry, ...]:
+        """The entries in force with since < time ≤ until (epoch seconds), all or the last `most` of them, of a supply
+        or of all, in the order of `entry.model.order`."""
+        bounds = [("epoch <= ?", until), ("epoch > ?", since), ("supply = ?", supply)]
         asked = [(clause, value) for clause, value in bounds if value is not None]
         where = "".join(f" AND {clause}" for clause, _ in asked)
-        sql = f"SELECT {COLUMNS} FROM standing WHERE 1{where} ORDER BY epoch, recorded, id"
-        return entries_of(self._read(sql, *(value for _, value in asked)))
+        sql = f"SELECT {COLUMNS} FROM standing WHERE 1{where} ORDER BY epoch DESC, recorded DESC, id DESC LIMIT ?"
+        return entries_of(self._read(sql, *(value for _, value in asked), most)[::-1])
 
     def history(self) -> list[tuple[Entry, bool]]:
         """Every entry not taken back, each with whether it is in force (else a later one replaced or voided it)."""
@@ -180,14 +183,16 @@ class Logbook:
         return float(self._read("SELECT coalesce(max(recorded), 0.0) FROM act")[0][0])
 
     def acts(self, device: str) -> Iterator[Act]:
-        """The acts of a device, newest first."""
+        """The acts of a device, newest first, read as far as they are asked for."""
         sql = "SELECT id, recorded, device, kind, target FROM act WHERE device = ? ORDER BY id DESC"
-        for row in self._read(sql, device):
-            yield Act(*row)
+        with gate.translated(self.path):
+            for row in self._con.execute(sql, (device,)):
+                yield Act(*row)
 
     def is_undone(self, act: str) -> bool:
         """Whether an act stands taken back."""
-        return bool(self._read("SELECT 1 FROM undone WHERE act = ?", act))
+        last = self._read("SELECT kind FROM act WHERE target = ? ORDER BY id DESC LIMIT 1", act)
+        return last == [("undo",)]
 
     def setting(self, name: str) -> str | None:
         """A setting of this log."""
@@ -224,15 +229,14 @@ class Logbook:
         """Write one act with its entries; what was believed of the time after the earliest of them is forgotten."""
         with self._writing():
             self._insert_act(act)
-            roots = [self._root(entry) for entry in entries]
-            rows = [(*row_of(entry, act.id), root) for entry, root in zip(entries, roots, strict=True)]
-            self._con.executemany(f"INSERT INTO entry ({COLUMNS}, root) VALUES ({PLACES}, ?)", rows)
+            self._insert_entries(act, entries)
             self._forget_since(act.target or act.id)
 
-    def record_rig(self, act: Act, toml: str, since: float | None) -> None:
-        """Write the act of loading a rig: for all times, or from `since` (epoch seconds) on."""
+    def record_rig(self, act: Act, toml: str, since: float | None, entries: Sequence[Entry] = ()) -> None:
+        """Write the act of loading a rig, with the entries that came with it: for all times, or from `since` (epoch s) on."""
         with self._writing():
             self._insert_act(act)
+            self._insert_entries(act, entries)
             self._con.execute("INSERT INTO rig (act, since, toml) VALUES (?, ?, ?)", (act.id, since, toml))
             self._con.execute("DELETE FROM setting WHERE name = 'zone'")
             self._con.execute("DELETE FROM belief")
@@ -245,6 +249,11 @@ class Logbook:
     def _insert_act(self, act: Act) -> None:
         row = (act.id, act.recorded, act.device, act.kind, act.target)
         self._con.execute("INSERT INTO act (id, recorded, device, kind, target) VALUES (?, ?, ?, ?, ?)", row)
+
+    def _insert_entries(self, act: Act, entries: Sequence[Entry]) -> None:
+        roots = [self._root(entry) for entry in entries]
+        rows = [(*row_of(entry, act.id), root) for entry, root in zip(entries, roots, strict=True)]
+        self._con.executemany(f"INSERT INTO entry ({COLUMNS}, root) VALUES ({PLACES}, ?)", rows)
 
     def _root(self, entry: Entry) -> str:
         if not entry.replaces:
@@ -272,12 +281,14 @@ class Logbook:
         return (rows[0][0], rows[0][1]) if rows else None
 
     def keep_belief(self, epoch: float, version: str, state: bytes) -> None:
-        """Keep a belief; those of other versions go. Where the log cannot be written now, it is simply not kept."""
+        """Keep a belief, the newest dozen of them; those of other versions go. Where the log cannot be written now, it is simply not kept."""
         if not self.writable:
             return
         with suppress(Refusal), self._writing():
             self._con.execute("DELETE FROM belief WHERE version <> ?", (version,))
             self._con.execute("INSERT OR REPLACE INTO belief VALUES (?, ?, ?)", (epoch, version, state))
+            newest = "SELECT epoch FROM belief ORDER BY epoch DESC LIMIT 12"
+            self._con.execute(f"DELETE FROM belief WHERE epoch NOT IN ({newest})")
 
     def drop_beliefs(self) -> None:
         """Forget every kept belief."""

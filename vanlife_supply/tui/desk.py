@@ -62,8 +62,8 @@ class Desk(Protocol):
     def settle(self, entry: Entry, answer: str) -> None:
         """Answers the question about an odd entry."""
 
-    def load_rig(self, text: str) -> Rig:
-        """Keeps a rig."""
+    def set_up(self, text: str, said: Sequence[Typed]) -> Rig:
+        """Keeps the first rig and what is in it as one act."""
 
     def setting(self, name: str) -> str | None:
         """Something remembered with the log."""
@@ -147,10 +147,10 @@ class LogDesk:
         self._wrote()
         keeping.settle(self._book, entry.id, answer, self._now())
 
-    def load_rig(self, text: str) -> Rig:
-        """Keeps a rig."""
+    def set_up(self, text: str, said: Sequence[Typed]) -> Rig:
+        """Keeps the first rig and what is in it as one act."""
         self._wrote()
-        return keeping.load_rig(self._book, text, self._now())
+        return keeping.set_up(self._book, text, said, self._now())
 
     def setting(self, name: str) -> str | None:
         """Something remembered with the log."""

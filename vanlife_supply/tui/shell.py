@@ -18,7 +18,7 @@ from textual.screen import Screen
 
 from vanlife_supply.actions import FIRST, on_screen
 from vanlife_supply.forecast.model import ContainerOutlook, Forecast
-from vanlife_supply.moment import Moment
+from vanlife_supply.moment import Moment, zone_named
 from vanlife_supply.refusal import Refusal
 from vanlife_supply.rig.model import Rig
 from vanlife_supply.tui.desk import Desk, Known
@@ -98,24 +98,28 @@ class SupplyApp(App[int]):
         from vanlife_supply.tui.screens.setup import setup, told_of
         from vanlife_supply.tui.telling import first_entries, to_toml
 
-        def kept(answers: list[str] | None) -> None:
+        zone = self.local_zone()
+
+        def keep(answers: list[str]) -> None:
+            told = told_of(answers, zone)
+            self.desk.set_up(to_toml(told), first_entries(told))
+
+        def left(answers: list[str] | None) -> None:
             if answers is None:
                 self.exit()
-                return
-            told = told_of(answers, self.local_zone())
-            self.desk.load_rig(to_toml(told))
-            entries = first_entries(told)
-            if entries:
-                self.desk.record(entries)
-            self.reload()
+            else:
+                self.reload()
 
-        self.push_screen(setup(self.now), kept)
+        self.push_screen(setup(self.now, zone, keep), left)
 
     def local_zone(self) -> str:
         """The time zone of this computer, where it can be told; else the one the clock was given in."""
         from pendulum.tz.local_timezone import get_local_timezone  # only the set-up pays for it
 
-        return getattr(get_local_timezone(), "name", "") or self.now().zone or "UTC"
+        for name in (getattr(get_local_timezone(), "name", ""), self.now().zone):
+            with suppress(Refusal):
+                return zone_named(name).key
+        return "UTC"
 
     def next_colours(self) -> str:
         """Night, day, the terminal's own, and round again; remembered with the log → their name."""

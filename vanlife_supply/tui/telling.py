@@ -80,6 +80,12 @@ def read_people(text: str) -> tuple[float, tuple[str, ...]]:
     return count or 1.0, tuple(pets)
 
 
+def read_filled(text: str) -> str:
+    """`sunday`, `last filled tue`, `on tuesday` → the time words; "" for not known."""
+    plain = re.sub(r"^(?:(?:i )?(?:last )?filled(?: it| them| up)*\b ?)", "", " ".join(text.split()).lower()).strip()
+    return "" if plain in UNKNOWN | NONE else plain
+
+
 def read_days(text: str) -> float | None:
     """`10`, `10 days`, `2 weeks`, `about 8` → days; None for not known."""
     plain = text.strip().lower().removeprefix("about ").removesuffix(".")

@@ -33,6 +33,7 @@ Words = Callable[[tuple[Entry, ...], Rig, Moment], str]
 ACTION_OF = {key: a.id for a in on_screen(FIRST) for key in a.keys}
 """Key → the id of what it does."""
 
+NOTHING_NOTED = "Nothing is noted yet: f what was filled, r how much is left, s in your own words."
 
 _ENTER = ("enter", "ctrl+j")
 """Enter pressed while the app was still coming up arrives as a line feed."""
@@ -68,7 +69,10 @@ class FirstScreen(Screen[None]):
     def _foot(self, width: int) -> list[Line]:
         if self._noting:
             return noting_foot(self._noting, self.own.now(), width)
-        return message_foot(self._message, width) if self._message else []
+        known, forecast = self.own.known.entries, self.own.forecast
+        unknown = not known and forecast is not None and forecast.first is None
+        message = self._message or ((NOTHING_NOTED,) if unknown else ())
+        return message_foot(message, width) if message else []
 
     def show(self) -> None:
         """Draws what is known now; before the sheet is there it will ask by itself."""

@@ -29,6 +29,8 @@ class Question:
 
 Understood = Callable[[list[str]], str]
 """The answers so far, the last one as it is being typed → what it would mean; Refusal when it means nothing."""
+Keep = Callable[[list[str]], object]
+"""Keeps all answers; Refusal when they cannot be kept, and the last line is asked again."""
 
 
 class LinesScreen(Screen[list[str]]):
@@ -48,11 +50,13 @@ class LinesScreen(Screen[list[str]]):
     """
 
     def __init__(
-        self, title: str, questions: tuple[Question, ...], understood: Understood, needless: Callable[[str, list[str]], bool]
-    ) -> None:
+        self, title: str, questions: tuple[Question, ...], understood: Understood,
+        needless: Callable[[str, list[str]], bool] = lambda key, answers: False, keep: Keep = len,
+    ) -> None:  # fmt: skip
         super().__init__()
         self._ahead = Ahead()
         self._title, self._questions, self._understood, self._needless = title, questions, understood, needless
+        self._keep = keep
         self._answers: list[str] = []
 
     def compose(self) -> ComposeResult:
@@ -65,7 +69,7 @@ class LinesScreen(Screen[list[str]]):
             yield Static("", id="asked", markup=False)
             yield typed
             yield Static("", id="heard", markup=False)
-            yield Static("Enter next   Esc one line back (on the first line: leave)", id="keys", markup=False)
+            yield Static("Enter next   Esc clears, then one line back (on the first line: leave)", id="keys", markup=False)
 
     def on_mount(self) -> None:
         """The first question."""
@@ -93,31 +97,43 @@ class LinesScreen(Screen[list[str]]):
         self._explain(event.value)
 
     def _explain(self, text: str) -> bool:
-        place = self.query_one("#heard", Static)
         try:
             words, wrong = self._understood([*self._answers, text]), False
         except Refusal as fault:
             words, wrong = str(fault), True
+        self._say(words, wrong=wrong)
+        return not wrong
+
+    def _say(self, words: str, *, wrong: bool) -> None:
+        place = self.query_one("#heard", Static)
         place.set_class(wrong, "wrong")
         place.update(words)
-        return not wrong
 
     def on_input_submitted(self, event: Input.Submitted) -> None:
         """Takes the line; after the last one the answers go back to who asked."""
         event.stop()
         if not self._explain(event.value):
             return
+        before = list(self._answers)
         self._answers.append(event.value.strip())
         while len(self._answers) < len(self._questions):
             if not self._needless(self._questions[len(self._answers)].key, self._answers):
                 self._ask("")
                 return
             self._answers.append("")
-        self.dismiss(self._answers)
+        try:
+            self._keep(self._answers)
+        except Refusal as fault:
+            self._answers = before
+            self._say(str(fault), wrong=True)
+        else:
+            self.dismiss(self._answers)
 
     def action_before(self) -> None:
         """Back to the line before."""
-        if self._answers:
+        if self.query_one(Input).value:
+            self.query_one(Input).value = ""
+        elif self._answers:
             self._ask(self._answers.pop())
         else:
             self.dismiss(None)

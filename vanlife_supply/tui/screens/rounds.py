@@ -117,5 +117,5 @@ def asking(title: str, round_: tuple[Asked, ...], rig: Rig, now: Now) -> LinesSc
         said = _each(asked, answers[-1], rig, now())
         return "; ".join(entry_line(build(typed, rig, now()), rig) for typed in said) or "nothing"
 
-    return LinesScreen(title, tuple(a.question for a in round_), understood, lambda key, answers: False)
+    return LinesScreen(title, tuple(a.question for a in round_), understood)
 

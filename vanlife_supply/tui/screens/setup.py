@@ -5,11 +5,25 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 
-from vanlife_supply.moment import Moment, read_when
+from vanlife_supply.entry.build import build
+from vanlife_supply.moment import Moment, read_when, refuse_ahead
+from vanlife_supply.quantity import GROSS
+from vanlife_supply.refusal import Refusal
 from vanlife_supply.rig.load import read_rig
 from vanlife_supply.rig.model import FRESH, GREY, PROPANE, STOVE_FUEL
-from vanlife_supply.tui.screens.lines import LinesScreen, Question
-from vanlife_supply.tui.telling import UNKNOWN, Told, heard, read_days, read_held, read_people, to_toml, units_of
+from vanlife_supply.tui.screens.lines import Keep, LinesScreen, Question
+from vanlife_supply.tui.telling import (
+    UNKNOWN,
+    Told,
+    first_entries,
+    heard,
+    read_days,
+    read_filled,
+    read_held,
+    read_people,
+    to_toml,
+    units_of,
+)
 
 QUESTIONS = (
     Question("people", "Who", "Who lives aboard?", "1 and a dog 50 lb"),
@@ -23,24 +37,45 @@ QUESTIONS = (
 TITLE = "What do you carry? In your own words; an empty line: none, or not known."
 
 
-def setup(now: Callable[[], Moment]) -> LinesScreen:
-    """The screen that asks; its answers go through `told_of`."""
+def setup(now: Callable[[], Moment], zone: str, keep: Keep) -> LinesScreen:
+    """The screen that asks; its answers go through `told_of`, and to `keep` when all are there."""
+    return LinesScreen(TITLE, QUESTIONS, lambda answers: understood(answers, zone, now()), _needless, keep)
 
-    def understood(answers: list[str]) -> str:
-        told = told_of(answers, now().zone)
-        key = QUESTIONS[len(answers) - 1].key
-        if key == "people":
-            return f"{told.people:g} aboard{''.join(f', {p}' for p in told.pets)}"
-        if key == "filled":
-            read_when(told.filled or "now", now(), told.zone)
-            return told.filled or "not known"
-        if key == "lasts":
-            return f"{told.lasts:g} days" if told.lasts else "not known"
-        if key == QUESTIONS[-1].key:
-            read_rig(to_toml(told))
-        return heard(tuple(h for h in told.held if h.supply == key))
 
-    return LinesScreen(TITLE, QUESTIONS, understood, _needless)
+def understood(answers: list[str], zone: str, now: Moment) -> str:
+    """What the last answer was taken for. Refusal when it could not be kept together with those before it."""
+    told = told_of(answers, zone)
+    check(told, now, whole=len(answers) == len(QUESTIONS))
+    key = QUESTIONS[len(answers) - 1].key
+    if key == "people":
+        unsaid = ", say so if not" if answers[-1].strip().lower() in UNKNOWN else ""
+        return f"{told.people:g} aboard{''.join(f', {p}' for p in told.pets)}{unsaid}"
+    if key == "filled":
+        return _day(told, now)
+    if key == "lasts":
+        return f"{told.lasts:g} days" if told.lasts else "not known"
+    return heard(tuple(h for h in told.held if h.supply == key))
+
+
+def check(told: Told, now: Moment, *, whole: bool) -> None:
+    """Refusal when the rig and entries that follow from what was told cannot be kept."""
+    if told.filled:
+        refuse_ahead(read_when(told.filled, now, told.zone), now)
+    if not told.held and not whole:
+        return
+    its = read_rig(to_toml(told))
+    for entry in (build(typed, its, now) for typed in first_entries(told)):
+        if entry.questioned and entry.unit not in GROSS:
+            raise Refusal(f"{entry.said} is {entry.questioned}: check the number or the unit.")
+
+
+def _day(told: Told, now: Moment) -> str:
+    """The day understood, so that a slip shows before Enter."""
+    if not told.filled:
+        return "not known"
+    when = read_when(told.filled, now, told.zone)
+    local, rough = when.moment.local(), when.slack_h >= 12
+    return f"{local:%A} {local.day} {local:%B}{'' if rough else f' {local:%H:%M}'}"
 
 
 def _needless(key: str, answers: list[str]) -> bool:
@@ -68,7 +103,7 @@ def _held(supply: str) -> Callable[[Told, str], Told]:
 _READERS: dict[str, Callable[[Told, str], Told]] = {
     "people": _people,
     "fresh": _held(FRESH),
-    "filled": lambda told, text: replace(told, filled="" if text.strip().lower() in UNKNOWN else text.strip()),
+    "filled": lambda told, text: replace(told, filled=read_filled(text)),
     "lasts": lambda told, text: replace(told, lasts=read_days(text)),
     "grey": _held(GREY),
     "stove_fuel": _held(STOVE_FUEL),

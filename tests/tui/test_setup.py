@@ -1,0 +1,113 @@
+"""Set-up: every line is checked when it is entered, and rig and first entries are kept together or not at all."""
+
+from __future__ import annotations
+
+import asyncio
+from pathlib import Path
+
+import pytest
+from textual.widgets import Input
+
+from tests.tui.fake import FakeDesk
+from tests.tui.walk import opened, press, screen, settled, type_in
+from tests.wording.example import NOW, RIG_TOML
+from vanlife_supply import keeping
+from vanlife_supply.entry.build import Typed
+from vanlife_supply.logbook import Logbook
+from vanlife_supply.refusal import Refusal
+from vanlife_supply.rig.model import Rig
+from vanlife_supply.tui.desk import LogDesk
+from vanlife_supply.tui.screens.setup import understood
+from vanlife_supply.tui.shell import SupplyApp
+
+ZONE = "America/Denver"
+
+
+@pytest.mark.parametrize(
+    ("answers", "says"),
+    [
+        (["1", "7 gal half", "next friday"], "ahead of this computer's clock"),
+        (["1", "7 gal 9 in it"], "more than"),
+        (["1", "7 gal 8 in it"], "more than"),
+        (["1", "", "", "", "", "", "20 lb TW 17.1 weighs 14"], "less than cylinder weighs empty"),
+        (["1", "200000 gal full"], "not a size a vehicle carries"),
+        (["1", "", "", "", "", "", ""], "at least one jug"),
+    ],
+)
+def test_a_slip_is_refused_on_its_own_line(answers: list[str], says: str) -> None:
+    """What could not be kept is refused while its line is there to be changed, in one sentence."""
+    with pytest.raises(Refusal, match=says):
+        understood(answers, ZONE, NOW)
+
+
+def test_the_day_understood_is_said() -> None:
+    """The date behind a day's name stands under the line (NOW is Thursday 7 May)."""
+    assert understood(["1", "7 gal half", "sunday"], ZONE, NOW) == "Sunday 3 May"
+
+
+class FullDisk(FakeDesk):
+    """Keeps nothing."""
+
+    def set_up(self, text: str, said: object) -> Rig:
+        """There is no room."""
+        raise Refusal("The disk is full: make room and try again.")
+
+
+def test_what_cannot_be_kept_is_said_and_asked_again() -> None:
+    """After the last line nothing but a sentence, and every answer is still there."""
+
+    async def steps() -> None:
+        async with opened(FullDisk(None)) as pilot:
+            for answer in ("1", "7 gal half", "sunday", "10", "6 gal", "", "20 lb"):
+                await type_in(pilot, answer)
+                await press(pilot, "enter")
+            assert "disk is full" in screen(pilot)
+            assert pilot.app.screen.query_one(Input).value == "20 lb"
+
+    asyncio.run(steps())
+
+
+def test_rig_and_first_entries_are_one_act(tmp_path: Path) -> None:
+    """When an entry does not fit, the rig is not kept either."""
+    with Logbook.open(tmp_path / "log.db") as book:
+        with pytest.raises(Refusal):
+            keeping.set_up(book, RIG_TOML, [Typed("fill", "water"), Typed("reading", "water", "99 gal")], NOW)
+        assert not book.arrangements() and not book.entries()
+        keeping.set_up(book, RIG_TOML, [Typed("fill", "water")], NOW)
+        assert len(list(book.acts(keeping.acts.device_of(book)))) == 1
+        assert [e.kind for e in book.entries()] == ["fill"]
+
+
+def test_escape_clears_a_line_before_it_goes_back() -> None:
+    """A line refused is gone with one key; only an empty line goes back."""
+
+    async def steps() -> None:
+        async with opened(FakeDesk(None)) as pilot:
+            await press(pilot, "enter")
+            await type_in(pilot, "two jugs")
+            await press(pilot, "escape")
+            assert pilot.app.screen.query_one(Input).value == ""
+            assert "Water: each jug" in screen(pilot)
+
+    asyncio.run(steps())
+
+
+def test_a_rig_with_nothing_noted_says_what_to_do(tmp_path: Path) -> None:
+    """The first screen names the keys that help, and they work."""
+    path = tmp_path / "log.db"
+    with Logbook.open(path) as book:
+        keeping.load_rig(book, RIG_TOML, NOW)
+
+    async def steps() -> None:
+        app = SupplyApp(LogDesk(str(path), lambda: NOW), lambda: NOW)
+        async with app.run_test(size=(80, 24)) as pilot:
+            await settled(pilot)
+            shown = " ".join(screen(pilot).split())
+            assert "Nothing is noted yet: f what was filled, r how much is left, s in your own words." in shown
+            await press(pilot, "s")
+            await type_in(pilot, "filled water")
+            await press(pilot, "enter")
+            assert "Nothing is noted yet" not in screen(pilot)
+            assert len(app.known.entries) == 1
+
+    asyncio.run(steps())
