@@ -32,7 +32,10 @@ def strip(
         (Span(" " * _LABEL), Span(_header(trip, per_day, used), "dim")),
         line(cell(" stays", _LABEL) + _stays(trip, per_day, used)),
         line(cell(" drive", _LABEL) + _legs(trip, voice, per_day, used)),
-        *(_supply(trip, plan, name, nights, slack, voice, per_day, used) for name, nights in held.items()),
+        *(
+            (*_supply(trip, plan, name, nights, voice, per_day, used), _spare(slack.get(name), width))
+            for name, nights in held.items()
+        ),
         line(clip(f" {SURE} count on  {LIKELY} likely  {BEST} at best  1 2 … stops", width), "dim"),
     ]
 
@@ -74,18 +77,20 @@ def distance(km: float, voice: Voice) -> str:
     return f"{km / KM_PER_MILE:.0f} mi" if us else f"{km:.0f} km"
 
 
-def _supply(
-    trip: Trip, plan: Plan, name: str, nights: Held, slack: Mapping[str, int], voice: Voice, per_day: float, cells: int
-) -> Line:
+def _supply(trip: Trip, plan: Plan, name: str, nights: Held, voice: Voice, per_day: float, cells: int) -> Line:
     glyphs = [_glyph(nights, i / per_day, (i + 1) / per_day) for i in range(cells)]
     for index, visit in enumerate(plan.visits):
         if any(one.supply == name for one in visit.services):
             glyphs[min(cells - 1, int(visit.day * per_day))] = (sign(index), "key")
-    spans = [Span(cell(f" {voice.supply(name).capitalize()}", _LABEL))]
-    spans += [Span(text, look) for text, look in _runs(glyphs)]
-    spare = slack.get(name)
-    told = "" if spare is None else f" {spare} to spare" if spare >= 0 else " short"
-    return (*spans, Span(told, "dim")) if per_day * (trip.nights + 1) >= NARROW - _LABEL - _SPARE else tuple(spans)
+    label = cell(f" {voice.supply(name).capitalize()}", _LABEL)
+    return (Span(label), *(Span(text, look) for text, look in _runs(glyphs)))
+
+
+def _spare(nights: int | None, width: int) -> Span:
+    """Nights to spare, beside the row where there is room."""
+    if nights is None or width < NARROW:
+        return Span("")
+    return Span(f" {nights} to spare" if nights >= 0 else " too short", "dim")
 
 
 def _glyph(nights: Held, start: float, end: float) -> tuple[str, str]:

@@ -76,8 +76,9 @@ def sections(place: Place, known: Atlas, rig: Rig) -> list[Section]:
 def _answers(place: Place, known: Atlas, rig: Rig) -> list[str]:
     lines = []
     for what, said in known.answers(place).items():
-        paid = told_cost(known.cost(place, what), rig.currency, known.as_of)
-        if said.hinted or paid:
+        cost_there = known.cost(place, what)
+        paid = told_cost(cost_there, rig.currency, known.as_of)
+        if said.hinted or cost_there.paid is not None:
             cost = f" {paid[:1].upper()}{paid[1:]}." if paid else ""
             lines.append(f"{what_word(what).capitalize()}: {said.word}. {said.reason}{cost}")
     road = known.from_here(place)

@@ -42,6 +42,8 @@ class PlacesScreen(LiveScreen[Listed]):
     def __init__(self) -> None:
         super().__init__()
         self._at = 0
+        self._each = 1
+        """Lines a place."""
         self._only: What | None = None
 
     def read(self, book: Logbook, now: Moment, stopped: Callable[[], bool]) -> Iterable[Listed]:
@@ -62,16 +64,21 @@ class PlacesScreen(LiveScreen[Listed]):
             none = "No place is known yet: n notes the one where you are; place import FILE takes in a map."
             return wrap(f" {none if not found.known.places else 'No place known gives or takes that.'}", width - 1, "", " ")
         self._at = max(0, min(self._at, len(found.rows) - 1))
-        return [self._row(row, i, width) for i, row in enumerate(found.rows)]
+        self._each = 1 if width >= NARROW else 2
+        return [each for i, row in enumerate(found.rows) for each in self._row(row, i, width)]
 
-    def _row(self, row: Row, index: int, width: int) -> Line:
+    def _row(self, row: Row, index: int, width: int) -> list[Line]:
+        """Name, distance, the answer that matters: side by side, or below the name where it is narrow."""
         here = index == self._at
-        name, road = (26, 14) if width >= NARROW else (17, 12)
         told = f"{what_word(row.what)} {answer_words(row.said[row.what], self.own.now())}"
-        its, far = cell(printable(place_name(row.place)), name), cell(road_words(row, self._units), road)
-        head = f"{'→' if here else ' '}{its} {far} "
-        text = f"{head}{clip(told, width - len(head))}"
-        return (Span(text.ljust(width if here else 0), "cursor" if here else "", f"row({index})"),)
+        name, far = printable(place_name(row.place)), road_words(row, self._units)
+        head = "→" if here else " "
+        if self._each == 1:
+            texts = [f"{head}{cell(name, 26)} {cell(far, 14)} {told}"]
+        else:
+            texts = [f"{head}{name}", f"   {far}, {told}"]
+        look = "cursor" if here else ""
+        return [(Span(clip(text, width).ljust(width if here else 0), look, f"row({index})"),) for text in texts]
 
     @property
     def _units(self) -> str:
@@ -79,7 +86,7 @@ class PlacesScreen(LiveScreen[Listed]):
 
     def window(self, body: list[Line], room: int) -> list[Line]:
         """The part of the list around the cursor."""
-        top = max(0, min(self._at - room // 2, len(body) - room))
+        top = max(0, min(self._at * self._each - room // 2, len(body) - room))
         return body[top : top + room]
 
     def foot(self, width: int) -> list[Line]:
