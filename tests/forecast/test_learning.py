@@ -257,3 +257,14 @@ def test_a_belief_is_never_changed() -> None:
     look_ahead(belief, moment(30))
     learn(belief, arrangements(TANK), [entry(30, "fill", "fresh", to="full")])
     assert to_bytes(belief) == before
+
+
+def test_an_idle_canister_evaporates() -> None:
+    """Six weeks away with a canister that loses 10 % a week: a good part of it is gone, the habit of use is not."""
+    plain = TANK + '[[container]]\nsupply = "stove_fuel"\nlabel = "canister"\ncapacity = "1 L"\n'
+    leaky = plain + "idle_loss_per_week = 0.10\n"
+    log = [entry(day, "fill", "stove_fuel", 0.7 if day else None, to="full") for day in range(0, 50, 5)]
+    log += [entry(45.1, "people", amount=0.0, unit="", until=moment(87))]
+    tight, lost = known(ahead(plain, log, 87), "stove_fuel"), known(ahead(leaky, log, 87), "stove_fuel")
+    assert likely(tight.level) - likely(lost.level) == pytest.approx(42 * 0.0075, abs=0.12)
+    assert likely(lost.use_per_day) == pytest.approx(0.14 - 0.0075, rel=0.12)

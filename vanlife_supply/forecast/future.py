@@ -36,6 +36,10 @@ class Future:
         """(exposure, days of process) by those times."""
         return np.interp(times, self.times, self.exposure), np.interp(times, self.times, self.days)
 
+    def with_loss(self, per_day: float) -> Future:
+        """The same with so much more exposure a day, whoever is aboard: what is lost while nothing is used."""
+        return Future(self.times, self.exposure + per_day * self.times, self.days) if per_day else self
+
     def when(self, exposure: Floats) -> Floats:
         """The times by which that much living has gone by."""
         return np.interp(exposure, self.exposure, self.times)

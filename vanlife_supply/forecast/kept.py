@@ -133,5 +133,5 @@ def _entry(told: list[Any]) -> Entry:
 
 
 def _manner(told: list[Any]) -> Manner:
-    rate, evener, restless, (left, left_sd), (inside, inside_sd) = told
-    return Manner(RatePrior(*rate), evener, restless, (left, left_sd), (inside, inside_sd))
+    rate, evener, restless, (left, left_sd), (inside, inside_sd), idle = told
+    return Manner(RatePrior(*rate), evener, restless, (left, left_sd), (inside, inside_sd), idle)

@@ -9,6 +9,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from math import log
 
+from vanlife_supply.forecast.arithmetic import idle_loss_rate
 from vanlife_supply.rig.model import FILLS, FRESH, GREY, PROPANE, STOVE_FUEL, Container, Supply
 
 # Litres (kilograms) a person-day or day: (small containers, large ones), and the sd of its log.
@@ -52,7 +53,7 @@ class Manner:
 
     `rate` per unit of exposure; `evener`: how much evener than usual it goes; `restless`: how much more its rate
     drifts; `left`, `inside`: mean and sd of the share still there at a fill, or in there at a dump, when nobody said
-    how much.
+    how much; `idle`: what is lost a day without any use.
     """
 
     rate: RatePrior
@@ -60,6 +61,7 @@ class Manner:
     restless: float = 1.0
     left: tuple[float, float] = (0.28, 0.22)
     inside: tuple[float, float] = (0.78, 0.25)
+    idle: float = 0.0
 
 
 def manner(supply: Supply, containers: Sequence[Container], rate: RatePrior, drains: bool) -> Manner:
@@ -68,9 +70,15 @@ def manner(supply: Supply, containers: Sequence[Container], rate: RatePrior, dra
     Who has one tank or cylinder waits until it is low; who lives out of several jugs tops up.
     """
     evener, restless = DRAIN_EVENER if drains else 1.0, PROPANE_RESTLESS if supply.name == PROPANE else 1.0
+    idle = max((idle_loss(c) for c in containers), default=0.0)
     if len(containers) == 1:
-        return Manner(rate, evener, restless, (0.17, 0.14), (0.85, 0.22))
-    return Manner(rate, evener, restless)
+        return Manner(rate, evener, restless, (0.17, 0.14), (0.85, 0.22), idle)
+    return Manner(rate, evener, restless, idle=idle)
+
+
+def idle_loss(container: Container) -> float:
+    """What the one in use loses a day, half full on the whole; the sealed ones lose nothing."""
+    return idle_loss_rate(container.idle_loss_per_week) * 0.5 * container.stop
 
 
 def largeness(containers: Sequence[Container]) -> float:
