@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import resource
 import time
+from itertools import pairwise
 
 from tests.forecast.logs import JUGS, arrangements, entry, moment
 from vanlife_supply.entry.model import Entry
@@ -45,7 +46,7 @@ def main() -> None:
         kept = to_bytes(belief)
         look_ahead(learn(from_bytes(kept, stands), stands, []), now)
         marks.append(time.process_time())
-        rebuilt, ahead, again = ((b - a) * 1e3 for a, b in zip(marks, marks[1:], strict=False))
+        rebuilt, ahead, again = ((b - a) * 1e3 for a, b in pairwise(marks))
         used = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
         print(f"{count:7,} entries: rebuilt {rebuilt:6.0f} ms, ahead {ahead:3.0f} ms, kept and ahead {again:3.0f} ms, "
               f"{len(kept) / 1e3:4.0f} kB kept, {used:4.0f} MB")  # fmt: skip
