@@ -14,6 +14,7 @@ from tests.conftest import RIG
 from vanlife_supply import keeping
 from vanlife_supply.entry.build import Typed
 from vanlife_supply.entry.model import Entry
+from vanlife_supply.entry.room import NO_ROOM, NOT_IN_IT
 from vanlife_supply.keeping import ids
 from vanlife_supply.logbook import Logbook
 from vanlife_supply.moment import Moment, at, read_iso
@@ -272,3 +273,24 @@ def test_the_clock_of_a_rehearsal(log: Logbook, monkeypatch: pytest.MonkeyPatch)
     assert keeping.now_of(log) == NOW
     monkeypatch.delenv(ids.NOW_VARIABLE)
     assert keeping.now_of(log) == Moment(1767294000.0, -25200, "America/Denver")
+
+
+def test_what_cannot_be_is_asked_about_when_typed(log: Logbook) -> None:
+    """Twelve gallons into full jugs, five out of a nearly empty one: kept and asked about; what was used is granted."""
+    note(log, "fill", "fresh", "full", at="2026-05-07T17:00")
+    assert note(log, "fill", "fresh", "12 gal").questioned == NO_ROOM
+    note(log, "dump", "grey", at="2026-05-07T17:00")
+    assert note(log, "dump", "grey", "5 gal").questioned == NOT_IN_IT
+    assert not note(log, "dump", "grey", "0.5 gal").questioned
+    note(log, "fill", "fresh", "full", at="2026-05-07T18:00")
+    note(log, "use", "fresh", "6 gal", at="2026-05-07T18:30")
+    assert not note(log, "fill", "fresh", "6 gal").questioned
+
+
+def test_what_can_be_in_it_is_judged_by_the_end_of_the_log(log: Logbook) -> None:
+    """A long log before changes no judgement, and only the entries of that supply are looked at."""
+    old = [keeping.noted(log, Typed("use", "fresh", "1 gal", at="2026-05-01T08:00"), NOW) for _ in range(300)]
+    keeping.record(log, old, NOW)
+    note(log, "fill", "fresh", "full", at="2026-05-07T17:00")
+    keeping.record(log, [keeping.noted(log, Typed("use", "propane", "0.1 lb"), NOW) for _ in range(100)], NOW)
+    assert note(log, "fill", "fresh", "12 gal").questioned == NO_ROOM

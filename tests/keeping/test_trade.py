@@ -384,3 +384,11 @@ def test_a_condition_is_switched_off_by_its_word(log: Logbook) -> None:
     take(log, "2026-05-01T08:00,condition,,,,,,,,,a,,,,off,,,,", "2026-05-01T09:00,condition,,,,,,,,,b,,,,heater off,,,,",
          "2026-05-01T10:00,condition,,,,off,,,,,c,,,,heater,,,,", head=FULL_HEAD)  # fmt: skip
     assert [(e.word, e.to) for e in log.entries()] == [("all", "off"), ("heater", "off"), ("heater", "off")]
+
+
+def test_a_dump_of_more_than_was_in_it_is_questioned(log: Logbook) -> None:
+    """Five gallons out of what was emptied an hour ago cannot be; after a week they can."""
+    done = take(log, "2026-05-01T08:00,dump,grey,,,empty,,,,,a", "2026-05-01T09:00,dump,grey,5,gal,,,,,,b",
+                "2026-05-08T09:00,dump,grey,5,gal,,,,,,c")  # fmt: skip
+    assert "line 3" in done.notes[0] and "in it" in done.notes[0]
+    assert {e.id: bool(e.questioned) for e in log.entries()} == {"a": False, "b": True, "c": False}

@@ -390,3 +390,19 @@ def test_another_window_never_unlinks_what_this_one_writes(db: Path, rig_file: P
         keeping.record(held, [build(Typed("dump"), rig, now)], now)
         assert {e["kind"] for e in json.loads(program("entries", "--json").out)} == {"use", "dump"}
     assert {e["kind"] for e in json.loads(program("entries", "--json").out)} == {"use", "dump"}
+
+
+def test_an_undo_reads_only_what_it_takes_back(log: Logbook) -> None:
+    """The acts of a device are read one by one, and the last entries of a supply from their end."""
+    for i in range(40):
+        keeping.record(log, [use("", NOW.epoch + i, i + 1.0)], NOW)
+    steps: list[int] = []
+    log._con.set_progress_handler(lambda: steps.append(1), 1)
+    device = log.setting("device") or ""
+    before = len(steps)
+    next(log.acts(device))
+    few = len(steps) - before
+    assert len(list(log.acts(device))) == 41
+    assert len(steps) - before > 3 * few
+    assert [e.amount for e in log.entries(supply="fresh", most=2)] == [39.0, 40.0]
+    assert log.entries(supply="grey", most=2) == ()

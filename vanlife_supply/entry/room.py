@@ -1,62 +1,92 @@
-"""Fills that are larger than the room there can have been: a forgotten entry, or a slip of the pen."""
+"""Fills larger than the room there can have been, dumps of more than was in it: a forgotten entry, or a slip."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
 
 from vanlife_supply.constants import SECONDS_PER_DAY
 from vanlife_supply.entry import model as m
+from vanlife_supply.entry.evidence import ADDED, USED, Evidence
 from vanlife_supply.entry.model import Entry
-from vanlife_supply.entry.shelf import Shelf
-from vanlife_supply.entry.states import ADDED, USED, Replay
+from vanlife_supply.entry.shelf import Shelf, Vessel
+from vanlife_supply.entry.states import Replay
 from vanlife_supply.refusal import Refusal
-from vanlife_supply.rig.model import Arrangement, Container
+from vanlife_supply.rig.model import Arrangement
 
 NO_ROOM = "more than there was room for"
+NOT_IN_IT = "more than there was in it"
 FASTEST_DAYS = 2.0
-"""Nobody is taken to use up all that fits faster than this: common practice, no source."""
+"""Nobody is taken to use up, or to fill the gray with, all that fits faster than this: common practice, no source."""
 MARGIN = 0.1
 """A share of the brim that levels and amounts may be off together: common practice, no source."""
 
 
-def overfull(entries: Iterable[Entry], arrangements: Sequence[Arrangement]) -> list[bool]:
-    """For each entry of a log, in order of time, whether it is a fill larger than the room there can have been.
+def doubts(entries: Iterable[Entry], arrangements: Sequence[Arrangement]) -> list[str]:
+    """For each entry of a log, in order of time, why it cannot be: no room for that fill, or not so much to dump.
 
-    What was used since the level was last known is granted generously; what was never known raises no doubt.
+    "" where nothing is odd. What was used, or ran into the gray, since the level was last known is granted
+    generously; what was never known raises no doubt.
     """
-    replay, since = Replay(), dict[tuple[str, str], float]()
+    replay, known = Replay(), _Known()
     found = []
     for entry in entries:
         replay.arrange(arrangements, entry.at.epoch)
         shelf = replay.shelves.get(entry.supply)
-        found.append(shelf is not None and _too_much(entry, shelf, replay, since))
+        found.append(_doubt(entry, shelf, replay, known) if shelf is not None else "")
         before = _levels(shelf)
-        told = replay.fold(entry)
-        at = entry.at.epoch
-        if any(one.what not in (ADDED, USED) for one in told):
-            since[entry.supply, ""] = at
-        since.update(((entry.supply, label), at) for label, level in _levels(shelf).items() if level != before[label])
+        known.learn(entry, replay.fold(entry), [label for label, level in _levels(shelf).items() if level != before[label]])
     return found
+
+
+@dataclass(slots=True)
+class _Known:
+    """Since when the level of a supply ("") or a container is known, and what was noted as used of the supply since."""
+
+    since: dict[tuple[str, str], float] = field(default_factory=dict)
+    used: dict[str, float] = field(default_factory=dict)
+
+    def learn(self, entry: Entry, told: Sequence[Evidence], changed: Sequence[str]) -> None:
+        """What an entry said, and of which containers the level moved."""
+        noted = sum(one.after for one in told if one.what == USED)
+        self.used[entry.supply] = self.used.get(entry.supply, 0.0) + noted
+        if any(one.what not in (ADDED, USED) for one in told):
+            self.since[entry.supply, ""], self.used[entry.supply] = entry.at.epoch, 0.0
+        guessed = not entry.container and all(one.what == ADDED for one in told)
+        for label in changed:
+            if guessed:  # nobody said which one it went into or came out of
+                self.since.pop((entry.supply, label), None)
+            else:
+                self.since[entry.supply, label] = entry.at.epoch
+
+    def moved(self, supply: str, label: str, at: float, brim: float) -> float | None:
+        """The most that can have been used, or come into the gray, by `at`; None where no level is known."""
+        begun = self.since.get((supply, label))
+        if begun is None:
+            return None
+        return max(brim * (at - begun) / SECONDS_PER_DAY / FASTEST_DAYS, self.used.get(supply, 0.0))
 
 
 def _levels(shelf: Shelf | None) -> dict[str, float | None]:
     return {} if shelf is None else {v.spec.label: v.level for v in shelf.vessels}
 
 
-def _too_much(entry: Entry, shelf: Shelf, replay: Replay, since: dict[tuple[str, str], float]) -> bool:
-    if entry.kind != m.FILL or entry.said is None or entry.questioned or replay.rig is None:
-        return False
+def _doubt(entry: Entry, shelf: Shelf, replay: Replay, known: _Known) -> str:
+    if entry.kind not in (m.FILL, m.DUMP) or entry.said is None or entry.questioned or replay.rig is None:
+        return ""
     named = shelf.named(entry.container) if entry.container else None
-    held = [named] if named else [v for v in shelf.vessels if not v.aside]
-    known_at = since.get((entry.supply, named.spec.label if named else ""))
-    if known_at is None or any(v.level is None for v in held):
-        return False
-    specs: list[Container] = [v.spec for v in held]
-    brim = sum(c.capacity for c in specs)
-    room = brim - sum(v.held for v in held)
-    used = brim * (entry.at.epoch - known_at) / SECONDS_PER_DAY / FASTEST_DAYS
+    held: list[Vessel] = [named] if named else [v for v in shelf.vessels if not v.aside]
+    label = named.spec.label if named else ""
+    brim = sum(v.spec.capacity for v in held)
+    moved = known.moved(entry.supply, label, entry.at.epoch, brim)
+    if moved is None or any(v.level is None for v in held):
+        return ""
     try:
-        amount = replay.rig.canonical(entry.said, entry.supply, named.spec.label if named else "")
+        amount = replay.rig.canonical(entry.said, entry.supply, label)
     except Refusal:
-        return False
-    return amount > min(brim, room + used) + MARGIN * brim
+        return ""
+    inside = sum(v.held for v in held)
+    if entry.kind == m.FILL:
+        return NO_ROOM if amount > min(brim, brim - inside + moved) + MARGIN * brim else ""
+    there = min(brim, inside + moved) if shelf.fills else inside
+    return NOT_IN_IT if amount > there + MARGIN * brim else ""

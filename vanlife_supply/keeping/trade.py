@@ -9,7 +9,7 @@ from functools import partial
 from vanlife_supply.entry import csvform
 from vanlife_supply.entry import model as m
 from vanlife_supply.entry.model import Entry
-from vanlife_supply.entry.room import NO_ROOM, overfull
+from vanlife_supply.entry.room import doubts
 from vanlife_supply.keeping.acts import record
 from vanlife_supply.logbook import Logbook, rig_of
 from vanlife_supply.moment import Moment
@@ -80,15 +80,15 @@ def _content(entry: Entry, currency: str) -> tuple[str, ...]:
 
 
 def _doubted(book: Logbook, fresh: list[Entry]) -> list[Entry]:
-    """The new rows, those questioned that fill in more than there was room for."""
-    if not any(e.kind == m.FILL and e.amount is not None for e in fresh):
+    """The new rows, those questioned that fill in or dump more than there can have been."""
+    if not any(e.kind in (m.FILL, m.DUMP) and e.amount is not None for e in fresh):
         return fresh
     places = {id(e): i for i, e in enumerate(fresh)}
     whole = sorted([*book.entries(), *fresh], key=m.order)
     result = list(fresh)
-    for entry, odd in zip(whole, overfull(whole, book.arrangements()), strict=True):
-        if odd and id(entry) in places:
-            result[places[id(entry)]] = replace(entry, questioned=NO_ROOM)
+    for entry, why in zip(whole, doubts(whole, book.arrangements()), strict=True):
+        if why and id(entry) in places:
+            result[places[id(entry)]] = replace(entry, questioned=why)
     return result
 
 

@@ -109,13 +109,12 @@ class Logbook:
     def entries(
         self, until: float | None = None, since: float | None = None, supply: str | None = None, most: int = -1
     ) -> tuple[Entry, ...]:
-        """The entries in force with since < time ≤ until (epoch seconds), all or the last `most` of them, of a supply
-        or of all, in the order of `entry.model.order`."""
-        bounds = [("epoch <= ?", until), ("epoch > ?", since), ("supply = ?", supply)]
-        asked = [(clause, value) for clause, value in bounds if value is not None]
-        where = "".join(f" AND {clause}" for clause, _ in asked)
+        """Those in force with since < time ≤ until (epoch seconds), or the last `most` of them, in `entry.model.order`."""
+        bounds = (("epoch <= ?", until), ("epoch > ?", since), ("supply = ?", supply))
+        asked = {clause: value for clause, value in bounds if value is not None}
+        where = "".join(f" AND {clause}" for clause in asked)
         sql = f"SELECT {COLUMNS} FROM standing WHERE 1{where} ORDER BY epoch DESC, recorded DESC, id DESC LIMIT ?"
-        return entries_of(self._read(sql, *(value for _, value in asked), most)[::-1])
+        return entries_of(self._read(sql, *asked.values(), most)[::-1])
 
     def history(self) -> list[tuple[Entry, bool]]:
         """Every entry not taken back, each with whether it is in force (else a later one replaced or voided it)."""
@@ -125,9 +124,7 @@ class Logbook:
 
     def entry(self, ident: str) -> Entry | None:
         """What is in force of the entry with that id, under whatever id a correction gave it; None if nothing is."""
-        rows = self._read(
-            f"SELECT {COLUMNS} FROM standing WHERE root IN (SELECT root FROM told WHERE id = ?)", ident
-        )
+        rows = self._read(f"SELECT {COLUMNS} FROM standing WHERE root IN (SELECT root FROM told WHERE id = ?)", ident)
         return entry_of(rows[0]) if rows else None
 
     def version(self, ident: str) -> Entry | None:
@@ -186,13 +183,11 @@ class Logbook:
         """The acts of a device, newest first, read as far as they are asked for."""
         sql = "SELECT id, recorded, device, kind, target FROM act WHERE device = ? ORDER BY id DESC"
         with gate.translated(self.path):
-            for row in self._con.execute(sql, (device,)):
-                yield Act(*row)
+            yield from (Act(*row) for row in self._con.execute(sql, (device,)))
 
     def is_undone(self, act: str) -> bool:
         """Whether an act stands taken back."""
-        last = self._read("SELECT kind FROM act WHERE target = ? ORDER BY id DESC LIMIT 1", act)
-        return last == [("undo",)]
+        return self._read("SELECT kind FROM act WHERE target = ? ORDER BY id DESC LIMIT 1", act) == [("undo",)]
 
     def setting(self, name: str) -> str | None:
         """A setting of this log."""
@@ -233,7 +228,7 @@ class Logbook:
             self._forget_since(act.target or act.id)
 
     def record_rig(self, act: Act, toml: str, since: float | None, entries: Sequence[Entry] = ()) -> None:
-        """Write the act of loading a rig, with the entries that came with it: for all times, or from `since` (epoch s) on."""
+        """Write the act of loading a rig, with the entries that came with it: for all times, or from `since` on."""
         with self._writing():
             self._insert_act(act)
             self._insert_entries(act, entries)
