@@ -177,7 +177,10 @@ class Logbook:
 
     def last_recorded(self) -> float:
         """When the newest act was recorded (epoch seconds), 0 in a new log."""
-        return float(self._read("SELECT coalesce(max(recorded), 0.0) FROM act")[0][0])
+        latest = self._read("SELECT coalesce(max(recorded), 0.0) FROM act")[0][0]
+        if not isinstance(latest, float):
+            raise gate.damaged(self.path)
+        return latest
 
     def acts(self, device: str) -> Iterator[Act]:
         """The acts of a device, newest first, read as far as they are asked for."""
