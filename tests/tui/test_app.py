@@ -231,6 +231,22 @@ def test_entries_mend_take_out_settle() -> None:
     walk(steps)
 
 
+def test_mending_offers_the_entry_in_words() -> None:
+    """The line to mend says what the entry says; Enter alone changes nothing."""
+
+    async def steps(pilot: Pilot[int], desk: FakeDesk) -> None:
+        await press(pilot, "s")
+        await type_in(pilot, "heater off")
+        await press(pilot, "enter")
+        before = desk.kept[-1]
+        await press(pilot, "e m")
+        assert "heater off" in screen(pilot)
+        await press(pilot, "enter")
+        assert "stays as it was" in screen(pilot) and desk.kept[-1] == before
+
+    walk(steps)
+
+
 def test_a_stop_in_one_round() -> None:
     """Time and place once, Enter takes gray and water as done, alcohol is skipped, propane in pounds: one act."""
 

@@ -52,7 +52,7 @@ def read_phrase(text: str, rig: Rig, now: Moment) -> Typed:
     words = text.split()
     if not words:
         raise Refusal("Nothing was typed: say what happened, like 'filled water' or 'dumped'.")
-    span = read_span(" ".join(words))
+    span = read_span(" ".join(words), rig)
     if span is not None:
         return span
     kind, method, rest = _verb(words)

@@ -243,7 +243,7 @@ def _typed(entry: Entry, rig: Rig) -> Typed:
     return Typed(
         entry.kind, entry.supply, amount, down_to, entry.container, entry.into, end if ahead else entry.at.iso(),
         "" if ahead else end, entry.to.removeprefix("every ") if entry.to.startswith("every ") else "",
-        entry.note if entry.kind == m.NOTE else entry.word, entry.method, entry.pets, _paid(entry, rig), "",
+        entry.note if entry.kind == m.NOTE else "" if down_to == m.BACK else entry.word, entry.method, entry.pets, _paid(entry, rig), "",
         entry.place, "" if entry.kind == m.NOTE else entry.note, entry.by, entry.typed,
     )  # fmt: skip
 

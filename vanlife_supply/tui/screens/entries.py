@@ -11,6 +11,7 @@ from textual.screen import Screen
 
 from vanlife_supply.actions import ENTRIES, PAGE, on_screen
 from vanlife_supply.entry.model import Entry
+from vanlife_supply.entry.spoken import phrase_of
 from vanlife_supply.refusal import Refusal
 from vanlife_supply.tui.board import key_lines
 from vanlife_supply.tui.lines import BLANK, Line, Span, clip, line, wrap
@@ -23,7 +24,8 @@ from vanlife_supply.wording.times import past
 if TYPE_CHECKING:
     from vanlife_supply.tui.shell import SupplyApp
 
-_MENDED = ("amount", "supply", "container", "into", "at", "until", "paid", "word", "method", "down_to", "kind")
+_MENDED = ("amount", "supply", "container", "into", "at", "until", "paid", "word", "method", "down_to", "kind",
+           "every")  # fmt: skip
 
 
 ACTION_OF = {key: a.id for a in (*on_screen(PAGE), *on_screen(ENTRIES)) for key in a.keys}
@@ -112,16 +114,19 @@ class EntriesScreen(Screen[None]):
         question = f"{entry_full(entry, self.own.rig, self.own.now())}. What should it be?"
 
         def mended(text: str | None) -> None:
-            if text:
-                self._changed(lambda: self._replace(entry, text), "Mended.")
+            if text == before:
+                self._message = "It stays as it was."
+            elif text:
+                self._changed(lambda: self._replace(entry, before, text), "Mended.")
             self.show()
 
-        self.app.push_screen(saying(self.own, entry.typed if entry.typed != "set-up" else "", question), mended)
+        before = phrase_of(entry, self.own.rig)
+        self.app.push_screen(saying(self.own, before, question), mended)
 
-    def _replace(self, entry: Entry, text: str) -> None:
-        typed = said(self.own, text)
-        changes = {name: getattr(typed, name) for name in _MENDED}
-        self.own.desk.mend(entry, {k: v for k, v in changes.items() if v or k in ("amount", "down_to")})
+    def _replace(self, entry: Entry, before: str, text: str) -> None:
+        """Only what was typed otherwise changes: a phrase does not say all that an entry holds."""
+        old, new = said(self.own, before), said(self.own, text)
+        self.own.desk.mend(entry, {f: getattr(new, f) for f in _MENDED if getattr(new, f) != getattr(old, f)})
 
     def _changed(self, act: Callable[[], None], words: str) -> None:
         try:

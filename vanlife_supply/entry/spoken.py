@@ -1,0 +1,59 @@
+"""An entry → the phrase a person would type for it, in the words that `read_phrase` reads."""
+
+from __future__ import annotations
+
+from vanlife_supply.entry import model as m
+from vanlife_supply.entry.model import Entry
+from vanlife_supply.rig.model import Rig
+
+_FIRST = {
+    m.FILL: "filled", m.DUMP: "dumped", m.NEXT: "next", m.RAN_OUT: "ran out", m.READING: "looked", m.USE: "used",
+    m.EXCHANGE: "traded in", m.SPILL: "spilled",
+}  # fmt: skip
+_LOOKED = {"scale": "weighed", "stick": "dipped", "count": "counted"}
+_SPANS = ("heater", "hot", "cold", "away", "saving")
+
+
+def phrase_of(entry: Entry, rig: Rig) -> str:
+    """`filled water A 5 gal`, `back jug 1`, `heater off`: without its time, place and note.
+
+    What a phrase has no words for (down to 1 gal, too cold, what was paid) is left out.
+    """
+    if entry.kind == m.NOTE:
+        return f"note {entry.note}"
+    if entry.kind == m.PEOPLE:
+        return f"people {entry.amount or 0:.0f}{_until(entry)}"
+    if entry.kind == m.CONDITION:
+        word = entry.word if entry.word in _SPANS else f"condition {entry.word}"
+        return f"{word} off" if entry.to == m.OFF else f"{word}{_until(entry)}"
+    if entry.kind == m.ASIDE:
+        back = entry.word == m.BACK
+        return f"{'back' if back else 'aside'} {entry.container}{'' if back else f' {entry.word}'}".rstrip()
+    if entry.kind in (m.LIMIT, m.PLANNED):
+        return _ahead(entry, rig)
+    if entry.kind == m.POUR:
+        much = f" {entry.said}" if entry.said else ""
+        return f"poured {rig.say(entry.supply)}{much} from {entry.container} into {entry.into}"
+    return _event(entry, rig)
+
+
+def _event(entry: Entry, rig: Rig) -> str:
+    first = _LOOKED.get(entry.method, "looked") if entry.kind == m.READING else _FIRST[entry.kind]
+    amount = f"{entry.said}" if entry.said else ""
+    if entry.kind == m.FILL and not amount:
+        amount = {m.FULL: "", "": "some"}.get(entry.to, "almost")
+    elif entry.kind == m.FILL and entry.to == m.FULL:
+        amount = f"{amount} full"
+    return " ".join(word for word in (first, rig.say(entry.supply), entry.container, amount) if word)
+
+
+def _ahead(entry: Entry, rig: Rig) -> str:
+    what = entry.word if entry.kind == m.LIMIT else f"{entry.word} {rig.say(entry.supply)}"
+    if entry.to == m.DROP or entry.until is None:
+        return f"{entry.kind} {what} drop"
+    joint = "till" if entry.kind == m.LIMIT else "at"
+    return f"{entry.kind} {what} {joint} {entry.until.iso()}{f' {entry.to}' if entry.to else ''}"
+
+
+def _until(entry: Entry) -> str:
+    return f" until {entry.until.iso()}" if entry.until else ""
