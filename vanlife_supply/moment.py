@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta, timezone
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
+from vanlife_supply.quantity import NUMBER_WORDS
 from vanlife_supply.refusal import Refusal
 
 WEEKDAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
@@ -17,6 +18,7 @@ TOO_FAR_AHEAD_S = 600.0
 # Hour of day and ± hours of each coarse word: common practice, no source.
 _PARTS = {"morning": (8, 3), "noon": (12, 2), "midday": (12, 2), "afternoon": (15, 3), "evening": (19, 3), "night": (21, 3)}
 _ROUGH_DAY_H = 12.0
+_COUNTED = {"a": 1.0, "an": 1.0, "a couple of": 2.0, "a few": 3.0, **{w: float(n) for n, w in enumerate(NUMBER_WORDS, 1)}}
 _DAY_NUMBER = r"(\d{1,2})(?![\d:.])(?! ?[ap]m)"
 _WEEKDAY = re.compile(rf"(?:(last|next) )?({'|'.join(WEEKDAYS)})[a-z]*\b ?(?:{_DAY_NUMBER})? ?(.*)")
 _MONTH_DAY = re.compile(rf"(?:(\d{{1,2}}) )?({'|'.join(_MONTHS)})[a-z]*\b ?(?:{_DAY_NUMBER})? ?(.*)")
@@ -116,7 +118,7 @@ def read_when(text: str, now: Moment, zone: str, *, ahead: bool = False) -> When
     `now` is the clock; words are read in `zone`. With `ahead` a weekday, date or hour means the next one
     (plans, limits), without it the last one (what happened). Refusal names what would be understood.
     """
-    words = " ".join(text.lower().replace(",", " ").split())
+    words = " ".join(text.lower().replace(",", " ").split()).removeprefix("on ")
     if re.match(r"\d{4}-?\d\d", words):
         return _dated_iso(text.strip(), now, zone)
     today = at(now.epoch, zone).local()
@@ -163,10 +165,14 @@ def read_date(text: str) -> date:
 def _relative(words: str, now: Moment, zone: str) -> When | None:
     if words in ("now", "just now"):
         return When(at(now.epoch, zone))
-    ago = re.fullmatch(r"(?:(in) )?(a|an|\d+(?:[.,]\d+)?) ?(min|minute|h|hr|hour|day|d|week|w)s?(?: (ago))?", words)
+    if words == "last week":
+        return When(at(now.epoch - 7 * 86_400, zone), 72.0)
+    ago = re.fullmatch(
+        rf"(?:(in) )?(\d+(?:[.,]\d+)?|{'|'.join(_COUNTED)}) ?(min|minute|h|hr|hour|day|d|week|w)s?(?: (ago))?", words
+    )
     if ago is None or bool(ago[1]) == bool(ago[4]):
         return None
-    count = 1.0 if ago[2] in ("a", "an") else float(ago[2].replace(",", "."))
+    count = _COUNTED.get(ago[2]) or float(ago[2].replace(",", "."))
     unit = {"m": "min", "h": "h", "d": "day", "w": "week"}[ago[3][0]]
     hours = count * _AGO_UNIT_H[unit]
     if hours > 24 * 365 * 50:
@@ -225,6 +231,11 @@ def _month_day(day: int, month: int, today: date, ahead: bool) -> date:
 
 def _clock(rest: str) -> tuple[time, float] | None:
     """The hour of day and its ± hours named by what is left of the words."""
+    bare = re.fullmatch(r"at (\d{1,2})", rest)
+    if bare and int(bare[1]) < 24:
+        # "at 6" is more often the evening than the night; the slack reaches the other one halfway.
+        hour = int(bare[1])
+        return (time(hour), 0.0) if hour > 12 else (time(hour + 12 if 0 < hour < 8 else hour), 6.0)
     rest = rest.removeprefix("at ").removeprefix("in the ").strip()
     if not rest:
         return time(12), _ROUGH_DAY_H

@@ -22,6 +22,7 @@ VOLUME: dict[str, float] = {
 MASS: dict[str, float] = {"kg": 1.0, "g": 0.001, "lb": KG_PER_POUND, "oz": KG_PER_POUND / 16}
 """Kilograms in one of each unit of mass."""
 
+NUMBER_WORDS = ("one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
 PERCENT = "%"
 GROSS = {"lb gross": "lb", "kg gross": "kg"}
 """Weighed together with the container: the unit left when its tare is taken off."""
@@ -58,6 +59,7 @@ _SHARES = {
     "empty": 0.0,
     "almost full": 95.0,
     "almost": 95.0,
+    "nearly": 95.0,
     "nearly full": 95.0,
     "almost empty": 5.0,
     "nearly empty": 5.0,
@@ -107,12 +109,13 @@ def number(text: str) -> float:
 def parse_amount(text: str) -> Amount:
     """`12 gal`, `45 L`, `half`, `40%`, `24.3 lb gross`, `3 jugs`, `12` → Amount.
 
+    A bare proper fraction is that share of what is named, like `half`.
     A word that is no unit is kept as the unit: it may be the label of a container, which only the rig knows.
     """
     plain = " ".join(text.split())
     for glyph, spelled in _GLYPHS.items():
         plain = re.sub(rf"(?<=[0-9]) ?{glyph}", f" {spelled}", plain).replace(glyph, spelled)
-    share = _SHARES.get(plain.lower())
+    share = parse_share(plain.lower())
     if share is not None:
         return Amount(share, PERCENT)
     match = _AMOUNT.fullmatch(plain)
@@ -120,6 +123,17 @@ def parse_amount(text: str) -> Amount:
         raise Refusal(f"'{text}' is not an amount: write it like 12 gal, 45 L, half or 40%.")
     word = match[2].strip()
     return Amount(number(match[1]), unit_named(word) or word)
+
+
+def parse_share(plain: str) -> float | None:
+    """`half`, `3/4`, `3/4 full`, `half full` → percent; None for what is no share. `1/2 gal` and `2 1/2` are none."""
+    if plain in _SHARES:
+        return _SHARES[plain]
+    part = plain.removesuffix(" full").removesuffix(" of it")
+    fraction = _FRACTION.fullmatch(part)
+    if fraction and not fraction[1] and 0 < int(fraction[2]) < int(fraction[3]):
+        return 100 * int(fraction[2]) / int(fraction[3])
+    return _SHARES[part] if part != plain and 0 < _SHARES.get(part, 0) < 100 else None
 
 
 def convert(value: float, unit: str, measure: str, density: float | None) -> float:

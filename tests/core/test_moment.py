@@ -116,3 +116,19 @@ def test_iso_round_trips(epoch: int, zone: str) -> None:
     moment = at(float(epoch), zone)
     back = read_iso(moment.iso(), zone).moment
     assert (back.epoch, back.offset) == (moment.epoch, moment.offset)
+
+
+@pytest.mark.parametrize(
+    ("text", "day"),
+    [
+        ("on tuesday", "05 12"),
+        ("last week", "01 18"),
+        ("tue at 6", "05 18"),
+        ("two days ago", "06 18"),
+        ("tue at 11", "05 11"),
+    ],
+)
+def test_days_as_people_say_them(text: str, day: str) -> None:
+    """On a day, last week, an hour without am or pm, small numbers in words (the clock: Friday 8 May, 18:00)."""
+    now = read_iso("2026-05-08T18:00", "America/Denver").moment
+    assert f"{read_when(text, now, 'America/Denver').moment.local():%d %H}" == day

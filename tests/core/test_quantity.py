@@ -130,3 +130,10 @@ def test_money_and_prices() -> None:
     for bad in ("35c", "35c/jug"):
         with pytest.raises(Refusal):
             parse_price(bad, "USD", "volume", None)
+
+
+def test_a_bare_proper_fraction_is_a_share() -> None:
+    """`3/4` is three quarters of what is named; with a unit, or after a whole number, it is a number."""
+    said = {"3/4": (75, "%"), "¾": (75, "%"), "3/4 full": (75, "%"), "half full": (50, "%"), "nearly empty": (5, "%"),
+            "1/2 gal": (0.5, "gal"), "2 1/2": (2.5, ""), "3/2": (1.5, "")}  # fmt: skip
+    assert {text: (parse_amount(text).value, parse_amount(text).unit) for text in said} == said

@@ -43,6 +43,8 @@ def test_a_slip_is_refused_on_its_own_line(answers: list[str], says: str) -> Non
 def test_the_day_understood_is_said() -> None:
     """The date behind a day's name stands under the line (NOW is Thursday 7 May)."""
     assert understood(["1", "7 gal half", "sunday"], ZONE, NOW) == "Sunday 3 May"
+    assert understood(["1", "7 gal half", "last filled tue"], ZONE, NOW) == "Tuesday 5 May"
+    assert understood(["dunno"], ZONE, NOW) == "1 aboard, say so if not"
 
 
 class FullDisk(FakeDesk):

@@ -27,8 +27,34 @@ from vanlife_supply.tui.telling import first_entries, heard, read_days, read_hel
         ("grey", "6 gal empty", "gray jug 6 gal (empty, stop at 90% of it)"),
         ("stove_fuel", "2 x 1 L full, can 1 gal half", "canister 1 1 L (full); canister 2 1 L (full); can 1 gal (half)"),
         ("propane", "20 lb TW 17.1 weighs 24.3", "cylinder 20 lb (24.3 lb gross, empty weight 17.1 lb)"),
-        ("propane", "11 lb don't know", "cylinder 11 lb (how full: not known)"),
+        ("propane", "11 lb don't know", "cylinder 11 lb (how full: not known; a weight tells, with the TW on its collar)"),
         ("propane", "", "none"),
+        ("fresh", "7 gal 3/4 full", "jug 7 gal (75%)"),
+        ("fresh", "10L ¾", "jug 10 L (75%)"),
+        ("fresh", "6 gal, 40%", "jug 6 gal (40%)"),
+        ("fresh", "a 20 litre tank, 3/4 full", "tank 20 L (75%)"),
+        ("fresh", "7 full 5 half", "7 gal jug (full); 5 gal jug (half)"),
+        ("fresh", "six gallon jug, nearly empty", "jug 6 gal (nearly empty)"),
+        ("fresh", "two jugs, 7 and 5 gallons, both full", "7 gal jug (full); 5 gal jug (full)"),
+        ("fresh", "two jugs 7 gal", "jug 1 7 gal (how full: not known); jug 2 7 gal (how full: not known)"),
+        (
+            "stove_fuel",
+            "two 1 L bottles full and a gallon can half",
+            "bottle 1 1 L (full); bottle 2 1 L (full); can 1 gal (half)",
+        ),
+        ("propane", "20 lb, 3/4", "cylinder 20 lb (75%)"),
+        (
+            "propane",
+            "20 lb, 24.3 on the scale",
+            "cylinder 20 lb (how full: not known; a weight tells, with the TW on its collar)",
+        ),
+        (
+            "propane",
+            "20 pound cylinder don't know how full",
+            "cylinder 20 lb (how full: not known; a weight tells, with the TW on its collar)",
+        ),
+        ("propane", "20 lb TW 17.1, 24.3 on the scale", "cylinder 20 lb (24.3 lb gross, empty weight 17.1 lb)"),
+        ("propane", "20 lb TW 17.1, now 24.3", "cylinder 20 lb (24.3 lb gross, empty weight 17.1 lb)"),
         ("fresh", "don't know", "none"),
     ],
 )
@@ -39,7 +65,15 @@ def test_containers(supply: str, text: str, understood: str) -> None:
 
 @pytest.mark.parametrize(
     ("text", "people", "pets"),
-    [("", 1.0, ()), ("1", 1.0, ()), ("me and a dog 50 lb", 1.0, ("dog 50 lb",)), ("two people and a cat", 2.0, ("cat",))],
+    [
+        ("", 1.0, ()),
+        ("1", 1.0, ()),
+        ("me and a dog 50 lb", 1.0, ("dog 50 lb",)),
+        ("two people and a cat", 2.0, ("cat",)),
+        ("2 and two dogs", 2.0, ("dog", "dog")),
+        ("my wife and I", 2.0, ()),
+        ("2 adults 1 kid", 3.0, ()),
+    ],
 )
 def test_people(text: str, people: float, pets: tuple[str, ...]) -> None:
     """People and pets in words; nothing said is one person."""
@@ -50,7 +84,10 @@ def test_days() -> None:
     """Days or weeks, or not known."""
     assert read_days("10") == 10.0
     assert read_days("about 2 weeks") == 14.0
+    assert [read_days(t) for t in ("a week", "about ten days", "8 to 10", "10-12")] == [7.0, 10.0, 9.0, 11.0]
     assert read_days("") is None
+    with pytest.raises(Refusal, match="1e9"):
+        read_held("1e9 gal full", "fresh", "us")
     with pytest.raises(Refusal, match="not a number of days"):
         read_days("soon")
 

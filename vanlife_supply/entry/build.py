@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, replace
 
 from vanlife_supply.entry import model as m
 from vanlife_supply.entry.model import Entry
 from vanlife_supply.moment import Moment, When, every_days, read_when, refuse_ahead
-from vanlife_supply.quantity import GROSS, PERCENT, Amount, parse_amount, parse_money, parse_price
+from vanlife_supply.quantity import GROSS, PERCENT, Amount, parse_amount, parse_money, parse_price, parse_share
 from vanlife_supply.refusal import Refusal, nearest
 from vanlife_supply.rig.model import FILLS, GREY, PROPANE, Container, Rig, supply_named
 
@@ -17,6 +18,8 @@ REFUSED_OVER = 1.25
 _TO_THE_TOP = {"", "full", "to full", "to the top", "to the brim", "up", "all", "everything"}
 _UNKNOWN = {"some", "a bit", "?", "unknown", "don't know", "dont know"}
 _ALMOST = {"almost", "almost full", "nearly full", "nearly"}
+_UNKEEPABLE = re.compile("[\x00-\x1f\ud800-\udfff\u202a-\u202e\u2066-\u2069]")
+"""Control characters, halves of pairs, and marks that turn the direction of writing."""
 _CONDITIONS = ("heater", "hot", "cold", "away", "saving", "guests")
 
 
@@ -103,6 +106,8 @@ def _fill(entry: Entry, said: Typed, rig: Rig) -> Entry:
         return _filled_by_price(entry, said, rig)
     if text in _TO_THE_TOP:
         return replace(entry, to=m.FULL)
+    if text.endswith(" full") and parse_share(text) is not None:
+        return replace(entry, to=f"{parse_share(text):g} %")
     top = next((t for t in (" to the top", " to the brim", " to full", " full") if text.endswith(t)), "")
     done = _sized(entry, said.amount[: -len(top)] if top else said.amount, rig)
     if price:
@@ -122,7 +127,10 @@ def _filled_by_price(entry: Entry, said: Typed, rig: Rig) -> Entry:
 
 
 def _use(entry: Entry, said: Typed, rig: Rig) -> Entry:
-    return replace(_sized(entry, said.amount, rig), word=_line("what for", said.word))
+    done = replace(_sized(entry, said.amount, rig), word=_line("what for", said.word))
+    if not done.amount:
+        raise Refusal(f"Nothing was used, so there is nothing to note: say how much {rig.say(entry.supply)}.")
+    return done
 
 
 def _reading(entry: Entry, said: Typed, rig: Rig) -> Entry:
@@ -130,9 +138,23 @@ def _reading(entry: Entry, said: Typed, rig: Rig) -> Entry:
     if method and method not in m.METHODS:
         ways = ", ".join(m.METHODS)
         raise Refusal(f"'{said.method}' is not a way to read a level{nearest(method, list(m.METHODS))}: {ways}.")
-    done = _sized(entry, said.amount, rig)
+    done = _sized(entry, _as_weighed(said.amount, entry, rig) if method == "scale" else said.amount, rig)
     weighed = done.unit in GROSS
     return replace(done, method=method or ("scale" if weighed else "sight" if done.unit == PERCENT else ""))
+
+
+def _as_weighed(text: str, entry: Entry, rig: Rig) -> str:
+    """A weight off the scale: bare it is with the container, with a unit net unless only that fits."""
+    if not text.strip() or not takes_gross(entry.supply, rig):
+        return text
+    amount = parse_amount(text)
+    if not amount.unit:
+        return f"{text} gross"
+    gross = Amount(amount.value, f"{amount.unit} gross")
+    mine = [rig.container(entry.supply, entry.container)] if entry.container else rig.of(entry.supply)
+    if gross.unit not in GROSS or rig.canonical(amount, entry.supply) <= max(c.capacity for c in mine):
+        return text
+    return str(gross) if any(_weighs(gross, c, rig) for c in mine) else text
 
 
 def _dump(entry: Entry, said: Typed, rig: Rig) -> Entry:
@@ -332,7 +354,7 @@ def _until(said: Typed, entry: Entry, rig: Rig, now: Moment) -> Moment | None:
 def _line(what: str, text: str) -> str:
     """One line of printable text of at most 500 characters."""
     plain = " ".join(text.split())
-    if len(plain) > 500 or any(ord(ch) < 32 or 0x202A <= ord(ch) <= 0x202E or 0x2066 <= ord(ch) <= 0x2069 for ch in plain):
+    if len(plain) > 500 or _UNKEEPABLE.search(plain):
         raise Refusal(f"The {what} has characters that cannot be kept, or over 500 of them: write it shorter and plainly.")
     return plain
 

@@ -11,42 +11,29 @@ from dataclasses import dataclass, field, replace
 
 from vanlife_supply.entry import model as m
 from vanlife_supply.entry.build import Typed
-from vanlife_supply.quantity import MASS, convert, number, parse_amount, unit_named
+from vanlife_supply.quantity import NUMBER_WORDS, number, parse_amount, unit_named
 from vanlife_supply.refusal import Refusal
-from vanlife_supply.rig.model import FRESH, GREY, PROPANE, STANDARD, STOVE_FUEL
+from vanlife_supply.rig.model import FRESH, GREY, PROPANE
+from vanlife_supply.tui.held import Held, read_line
 
 GRAY_STOP = 0.9
 """Proposed stop mark of gray water, share of the brim: common practice, no source."""
-UNKNOWN = {"", "?", "don't know", "dont know", "unknown", "no idea", "not sure"}
+UNKNOWN = {"", "?", "dunno", "i don't know", "don't know", "dont know", "unknown", "no idea", "not sure"}
 NONE = {"none", "no", "-", "nothing"}
 
-_NUMBER = r"[0-9]+(?:[.,][0-9]+)?(?: ?[½¼¾])?|[½¼¾]|[0-9]+/[0-9]+"
-_SIZE = re.compile(rf"({_NUMBER}) ?([a-z]+(?: gal)?)?\b", re.IGNORECASE)
-_COUNT = re.compile(r"^(?:(\d{1,2}) ?[x×*] ?|(\d{1,2}) (?=[a-z]+s\b)|(two|three|four|five|six) )", re.IGNORECASE)
-_COUNTED = {"two": 2, "three": 3, "four": 4, "five": 5, "six": 6}
-_TW = re.compile(rf"\b(?:tw|tare|empty weight) ?({_NUMBER}) ?([a-z]+)?", re.IGNORECASE)
-_GROSS = re.compile(rf"\b(?:weighs|weigh|weight|gross|scale) ?({_NUMBER}) ?([a-z]+)?", re.IGNORECASE)
-_STOP = re.compile(rf"\bstop(?:s| mark)?(?: at)? ?({_NUMBER}) ?(%|[a-z]+)?", re.IGNORECASE)
-_LEFT = re.compile(rf"({_NUMBER}) ?(%|[a-z]+)? ?(?:in it|left|inside|in there)", re.IGNORECASE)
-_PEOPLE = re.compile(
-    r"(\d{1,2})(?: (?:person|people|adults?|of us))?|(me|i|just me|solo|alone|one)(?: person)?|(we|two(?: people)?)"
-)
-_STATES = ("almost full", "almost empty", "three quarters", "two thirds", "a quarter", "a third", "half", "quarter", "third",
-           "full", "empty")  # fmt: skip
-_NOUNS = ("jug", "tank", "can", "canister", "cylinder", "bottle", "jerrycan", "bag", "bladder", "bucket")
-_NOUN = {FRESH: "jug", GREY: "gray jug", STOVE_FUEL: "canister", PROPANE: "cylinder"}
-
-
-@dataclass(frozen=True, slots=True)
-class Held:
-    """One container as told: its size, what is in it (an amount as typed, "" unknown), its tare and stop mark."""
-
-    supply: str
-    label: str
-    size: str
-    state: str = ""
-    tare: str = ""
-    stop: float = 1.0
+_COUNT = rf"(?:([0-9]{{1,2}})|({'|'.join(NUMBER_WORDS)}|an?|my|our))"
+_PERSON = (r"(?:person|people|persons|adults?|kids?|child|children|bab(?:y|ies)|of us|wife|husband|"
+           r"partner|friend|girlfriend|boyfriend)")  # fmt: skip
+_SELF = re.compile(r"(?:just )?(?:me|i|myself)|solo|alone")
+_PEOPLE = re.compile(rf"{_COUNT}(?: {_PERSON})?")
+_PET = re.compile(rf"(?:{_COUNT} )?((?:big |small |old )?(?:dog|cat|puppy|puppie|kitten|bird|horse|rabbit))(s?)\b(.*)")
+_DAYS = {
+    "a": 1.0,
+    "a couple of": 2.0,
+    "couple of": 2.0,
+    "a few": 3.0,
+    **{w: float(n) for n, w in enumerate(NUMBER_WORDS, 1)},
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,17 +54,25 @@ def read_people(text: str) -> tuple[float, tuple[str, ...]]:
     plain = text.strip().lower()
     if plain in UNKNOWN:
         return 1.0, ()
-    parts = [p.strip() for p in re.split(r",|\band\b|\+|&", plain) if p.strip()]
-    count, pets = 0.0, []
-    for part in parts:
-        told = _PEOPLE.fullmatch(part)
-        if told:
-            count += float(told[1]) if told[1] else 2.0 if told[3] else 1.0
-        elif re.match(r"(?:a |an |1 |my )?(dog|cat|puppy|bird|horse|rabbit)", part):
-            pets.append(re.sub(r"^(?:a|an|1|my) ", "", part))
+    parts = re.split(rf",|\band\b|\+|&| (?=[0-9]{{1,2}} {_PERSON})", plain)
+    count, pets = 0.0, list[str]()
+    for part in (p.strip() for p in parts if p.strip()):
+        pet = _PET.fullmatch(part)
+        if part in ("we", "us", "couple", "a couple"):
+            count += 2
+        elif _SELF.fullmatch(part):
+            count += 1
+        elif told := _PEOPLE.fullmatch(part):
+            count += _counted(told[1], told[2])
+        elif pet:
+            pets += [f"{pet[3]}{pet[5]}".replace("puppie", "puppy")] * int(_counted(pet[1], pet[2]))
         else:
             raise Refusal(f"'{part}' is neither a number of people nor a pet: write 1, or 2 and a dog 50 lb.")
     return count or 1.0, tuple(pets)
+
+
+def _counted(digits: str | None, word: str | None) -> float:
+    return float(digits) if digits else float(NUMBER_WORDS.index(word) + 1) if word in NUMBER_WORDS else 1.0
 
 
 def read_filled(text: str) -> str:
@@ -88,13 +83,18 @@ def read_filled(text: str) -> str:
 
 def read_days(text: str) -> float | None:
     """`10`, `10 days`, `2 weeks`, `about 8` → days; None for not known."""
-    plain = text.strip().lower().removeprefix("about ").removesuffix(".")
+    plain = re.sub(r"^(?:about|around|roughly|maybe|some) ", "", text.strip().lower().removesuffix("."))
     if plain in UNKNOWN | NONE:
         return None
-    told = re.fullmatch(rf"({_NUMBER}) ?(days?|d|weeks?|w)?", plain)
-    if told is None or not 0 < number(told[1]) <= 366:
+    count = rf"([0-9]+(?:[.,][0-9]+)?|{'|'.join(sorted(_DAYS, key=len, reverse=True))})"
+    told = re.fullmatch(rf"{count}(?: ?(?:-|–|to|or) ?{count})? ?(days?|d|weeks?|w)?", plain)
+    if told is None:
         raise Refusal(f"'{text}' is not a number of days: write 10, or 2 weeks, or leave it empty.")
-    return number(told[1]) * (7 if (told[2] or "d").startswith("w") else 1)
+    ends = [_DAYS.get(word) or number(word) for word in (told[1], told[2] or told[1])]
+    days = sum(ends) / 2 * (7 if (told[3] or "d").startswith("w") else 1)
+    if not 0 < days <= 366:
+        raise Refusal(f"'{text}' is not a number of days: write 10, or 2 weeks, or leave it empty.")
+    return days
 
 
 def read_held(text: str, supply: str, units: str) -> tuple[Held, ...]:
@@ -102,86 +102,10 @@ def read_held(text: str, supply: str, units: str) -> tuple[Held, ...]:
     plain = " ".join(text.split())
     if plain.lower() in UNKNOWN | NONE:
         return ()
-    found: list[Held] = []
-    for part in re.split(r"[,;](?=\s)|\band\b|\+", plain):
-        if found and _belongs(part):
-            found[-1] = _with_facts(found[-1], part, supply, units)
-        elif part.strip():
-            found += _containers(part.strip(), supply, units)
-    return _named(found)
+    return _named(read_line(text, supply, units))
 
 
-def _belongs(part: str) -> bool:
-    """Whether a part only adds to the container before it."""
-    bare = _TW.sub("", _GROSS.sub("", _STOP.sub("", _LEFT.sub("", part)))).lower()
-    bare = " ".join(w for w in bare.split() if w not in ("about", "now", "maybe", "it", "is"))
-    return bare in ("", *_STATES, *UNKNOWN)
-
-
-def _containers(part: str, supply: str, units: str) -> list[Held]:
-    counted = _COUNT.match(part)
-    many = int(counted[1] or counted[2] or _COUNTED[counted[3].lower()]) if counted else 1
-    rest = part[counted.end() :] if counted else part
-    size = _SIZE.search(_TW.sub("", _GROSS.sub("", rest)))
-    if size is None:
-        raise Refusal(f"'{part}' has no size: write it like 7 gal half, or 20 L full.")
-    unit = unit_named(size[2] or "") or _unit(supply, units)
-    label = _label(rest, size, supply)
-    after = rest[: size.start()] + rest[size.end() if unit_named(size[2] or "") else size.end(1) :]
-    told = parse_amount(f"{size[1]} {unit}")
-    return [_with_facts(Held(supply, label, f"{told.value:g} {unit}"), after, supply, units)] * many
-
-
-def _unit(supply: str, units: str) -> str:
-    return STANDARD[supply][3] if units == "us" else STANDARD[supply][4]
-
-
-def _label(rest: str, size: re.Match[str], supply: str) -> str:
-    """The noun said before or after the size, else the usual one."""
-    for word in re.findall(r"[a-z]+", f"{rest[: size.start()]} {rest[size.end() :]}".lower()):
-        if word.removesuffix("s") in _NOUNS:
-            return str(word.removesuffix("s"))
-    return _NOUN[supply]
-
-
-def _with_facts(held: Held, text: str, supply: str, units: str) -> Held:
-    tare, gross, stop = _TW.search(text), _GROSS.search(text), _STOP.search(text)
-    if tare:
-        held = replace(held, tare=f"{tare[1]} {_mass(tare[2], units)}")
-    if stop:
-        held = replace(held, stop=_share(stop, held, supply, units))
-    if gross:
-        return replace(held, state=f"{gross[1]} {_mass(gross[2], units)} gross")
-    bare = _STOP.sub("", _TW.sub("", text)).lower()
-    left = _LEFT.search(bare) or re.search(rf"({_NUMBER}) ?(%|[a-z]+)?", bare)
-    if left:
-        return replace(held, state=f"{left[1]} {_left_unit(left[2], supply, units)}")
-    return replace(held, state=next((s for s in _STATES if re.search(rf"\b{s}\b", bare)), held.state))
-
-
-def _left_unit(word: str | None, supply: str, units: str) -> str:
-    return unit_named(word or "") or _unit(supply, units)
-
-
-def _mass(word: str | None, units: str) -> str:
-    named = unit_named(word or "")
-    return named if named is not None and named in MASS else ("lb" if units == "us" else "kg")
-
-
-def _share(stop: re.Match[str], held: Held, supply: str, units: str) -> float:
-    value = number(stop[1])
-    if stop[2] == "%":
-        share = value / 100
-    else:
-        measure, density = STANDARD[supply][1], STANDARD[supply][2]
-        said, brim = parse_amount(f"{value} {_left_unit(stop[2], supply, units)}"), parse_amount(held.size)
-        share = convert(said.value, said.unit, measure, density) / convert(brim.value, brim.unit, measure, density)
-    if not 0 < share <= 1:
-        raise Refusal(f"The stop mark {stop[1]} is not below the brim ({held.size}): check the number.")
-    return round(share, 4)
-
-
-def _named(found: list[Held]) -> tuple[Held, ...]:
+def _named(found: tuple[Held, ...]) -> tuple[Held, ...]:
     """Each with a label of its own: by size where sizes differ, numbered where they do not."""
     several = [h for h in found if [x.label for x in found].count(h.label) > 1]
     sized = [replace(h, label=f"{_short(h.size)} {h.label}") if h in several and _differ(several, h) else h for h in found]
@@ -242,7 +166,8 @@ def heard(held: tuple[Held, ...]) -> str:
     """What was understood, for the line under the answer."""
     parts = []
     for h in held:
-        state = h.state or "how full: not known"
+        unweighed = h.supply == PROPANE and not h.tare
+        state = h.state or f"how full: not known{'; a weight tells, with the TW on its collar' if unweighed else ''}"
         stop = f", stop at {(h.stop if h.stop < 1 else GRAY_STOP) * 100:.0f}% of it" if h.supply == GREY else ""
         size = "" if h.label.startswith(_short(h.size)) else f" {_short(h.size)}"
         parts.append(f"{h.label}{size} ({state}{stop}{f', empty weight {h.tare}' if h.tare else ''})")
