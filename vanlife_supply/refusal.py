@@ -27,5 +27,5 @@ def nearest(word: str, known: list[str]) -> str:
     """` (did you mean 'water'?)` for a near miss among `known`, else an empty text."""
     from difflib import get_close_matches  # only a wrong word pays for this import
 
-    close = get_close_matches(word.lower(), known, n=1, cutoff=0.6)
+    close = get_close_matches(word.lower(), [k for k in known if k != word.lower()], n=1, cutoff=0.6)
     return f" (did you mean '{close[0]}'?)" if close else ""

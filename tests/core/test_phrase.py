@@ -247,3 +247,31 @@ def test_no_characters_bring_the_reader_down(text: str) -> None:
     """Nor does any text at all."""
     with suppress(Refusal):
         said(text)
+
+
+@pytest.mark.parametrize(
+    ("text", "means"),
+    [
+        ("12 for $3 last night", ("fill", "fresh", 12, "", "")), ("water half", ("reading", "fresh", 50, "", "")),
+        ("gray almost full", ("reading", "grey", 95, "", "")), ("food until thu", ("limit", "", None, "", "food")),
+        ("stay until sat", ("limit", "", None, "", "stay")), ("plan dump mon 10:00", ("planned", "grey", None, "", "dump")),
+        ("water a frozen", ("aside", "fresh", None, "big jug", "frozen")),
+        ("flame died in the cold", ("ran-out", "propane", None, "", "cold")),
+    ],
+)  # fmt: skip
+def test_what_is_said_without_a_verb(text: str, means: tuple[object, ...]) -> None:
+    """A supply alone was looked at; money means filled; until makes a limit; a frozen jug is set aside."""
+    e = said(text)
+    assert (e.kind, e.supply, e.amount, e.container, e.word) == means
+
+
+def test_what_cannot_be_meant_is_said_kindly() -> None:
+    """No propane aboard, guests on top of nobody knows whom, and never a hint at the word that was typed."""
+    lean = read_rig('[[container]]\nsupply = "fresh"\ncapacity = "5 gal"\n')
+    with pytest.raises(Refusal, match="carries no propane"):
+        build(read_phrase("flame died in the cold", lean, NOW), lean, NOW)
+    with pytest.raises(Refusal, match="how many are aboard in all"):
+        said("guest until sunday")
+    with pytest.raises(Refusal) as refused:
+        said("filled water gray")
+    assert "did you mean 'gray'" not in str(refused.value)

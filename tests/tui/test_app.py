@@ -204,6 +204,10 @@ def test_heater_by_letter() -> None:
         await press(pilot, "h a space s u n enter")
         assert desk.kept[-1].word == "away" and desk.kept[-1].until is not None
         await press(pilot, "h g space 2 space s u n enter")
+        assert (desk.kept[-1].kind, desk.kept[-1].amount) == ("people", 3.0)  # one lives here, two are guests
+        await press(pilot, "s")
+        await type_in(pilot, "guest until sunday")
+        await press(pilot, "enter")
         assert (desk.kept[-1].kind, desk.kept[-1].amount) == ("people", 2.0)
 
     walk(steps)

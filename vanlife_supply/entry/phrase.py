@@ -42,7 +42,8 @@ USUAL_USES: dict[str, tuple[str, str]] = {
     "coffee": (FRESH, "0.4 L"),
 }
 
-_FILLER = {"of", "the", "with", "to", "up", "about", "in", "and"}
+_FILLER = {"of", "the", "with", "to", "up", "about", "in", "and", "for"}
+FAILED = ("frozen", "froze", "split", "cracked", "bad", "leaking")
 _MONEY = re.compile(r"[$€£][0-9]+(?:[.,][0-9]{1,2})?|[0-9]+[.,][0-9]{2}(?:[$€£])?|[0-9]+c")
 _NUMBER = re.compile(r"[0-9]+(?:[.,][0-9]+)?")
 
@@ -55,7 +56,10 @@ def read_phrase(text: str, rig: Rig, now: Moment) -> Typed:
     span = read_span(" ".join(words), rig)
     if span is not None:
         return span
-    kind, method, rest = _verb(words)
+    unsaid = _without_verb(words, rig)
+    if isinstance(unsaid, Typed):
+        return unsaid
+    kind, method, rest = unsaid or _verb(words)
     typed = Typed(kind, method=method, typed=" ".join(words))
     if kind == m.NOTE:
         return replace(typed, word=" ".join(rest))
@@ -78,6 +82,18 @@ def read_phrase(text: str, rig: Rig, now: Moment) -> Typed:
         raise Refusal(_stray(rest[0], supply, rig))
     amount = _as_weighed(amount, method, supply, rig)
     return replace(typed, supply=supply, container=container, amount=amount or typed.amount, paid=paid)
+
+
+def _without_verb(words: list[str], rig: Rig) -> Typed | tuple[str, str, list[str]] | None:
+    """`water half` was looked at, `water a frozen` is set aside, `12 for $3` is water filled; None when there is a verb."""
+    supply = _take_supply(words[:1], rig)[0]
+    if supply and len(words) > 1:
+        if words[-1].lower() in FAILED:
+            container, _ = _take_container(words[1:-1], supply, rig)
+            return Typed(m.ASIDE, supply, container=container, word=words[-1].lower(), typed=" ".join(words))
+        return m.READING, "sight", words
+    paid = any(w[0] in "$€£" for w in words)
+    return (m.FILL, "", [FRESH, *words]) if paid and _NUMBER.fullmatch(words[0]) and rig.of(FRESH) else None
 
 
 def first_words() -> list[str]:

@@ -7,10 +7,12 @@ import re
 from vanlife_supply.entry import model as m
 from vanlife_supply.entry.build import Typed
 from vanlife_supply.refusal import Refusal
-from vanlife_supply.rig.model import Rig
+from vanlife_supply.rig.model import PROPANE, Rig
 
 CONDITIONS = ("heater", "hot", "cold", "away", "saving")
-FIRST_WORDS = (*CONDITIONS, "condition", "people", "aside", "back", "limit", "planned")
+FIRST_WORDS = (*CONDITIONS, "condition", "people", "aside", "back", "limit", "planned", "plan")
+LIMITS = ("food", "stay", "move")
+_COLD = re.compile(r"(?:the )?(?:flame|burner|stove) (?:died|went out|is out|out|stopped)\b.*\bcold\b")
 
 _UNTIL = re.compile(r"\b(?:until|till)\b")
 _AT = re.compile(r"\b(?:at|on|by)\b")
@@ -39,7 +41,13 @@ def read_span(text: str, rig: Rig) -> Typed | None:
         return Typed(m.ASIDE, container=rest, down_to=m.BACK, typed=text)
     if word == "limit":
         return _limit(rest, text)
-    if word == "planned":
+    if word in LIMITS and _UNTIL.search(rest):
+        return _limit(f"{word} {rest}", text)
+    if word in ("guest", "guests"):
+        raise Refusal("Say how many are aboard in all: people 2 until sun.")
+    if _COLD.match(text.lower()):
+        return Typed(m.RAN_OUT, PROPANE, word=m.COLD, typed=text)
+    if word in ("planned", "plan"):
         return _planned(rest, text)
     return None
 

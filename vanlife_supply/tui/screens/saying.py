@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
+from vanlife_supply.entry import model as m
 from vanlife_supply.entry.build import Typed, build
 from vanlife_supply.entry.phrase import next_words, read_phrase
 from vanlife_supply.refusal import Refusal
@@ -29,6 +30,8 @@ def saying(app: SupplyApp, text: str = "", question: str = "What happened?") -> 
 
 def said(app: SupplyApp, text: str) -> Typed:
     """A phrase, field by field; a time word only begun at its end is finished. Refusal says what does not fit."""
+    if text.lower().split()[:1] in (["guest"], ["guests"]):
+        return typed_span(app, text)
     try:
         return read_phrase(text, app.rig, app.now())
     except Refusal:
@@ -51,14 +54,22 @@ def conditions(app: SupplyApp) -> tuple[str, ...]:
     return app.forecast.conditions if app.forecast else ()
 
 
-def span_phrase(text: str, on: tuple[str, ...]) -> str:
-    """`h` → `heater` (or `heater off` when it is on), `h sun` → `heater until sun`, `g 2 sun` → `people 2 until sun`."""
+def living(app: SupplyApp) -> int:
+    """How many live aboard, guests left out."""
+    said = [e for e in app.known.entries if e.kind == m.PEOPLE and e.until is None and e.amount is not None]
+    return int(said[-1].amount or 0) if said else int(app.rig.people)
+
+
+def span_phrase(text: str, on: tuple[str, ...], aboard: int) -> str:
+    """`h` → `heater` (or `heater off` when it is on), `h sun` → `heater until sun`; one aboard: `g 2 sun` → `people 3 until sun`."""
     first, _, rest = " ".join(text.lower().split()).partition(" ")
     rest = rest.removeprefix("until ").removeprefix("till ")
     if first in ("g", "guests", "guest"):
         count, _, until = rest.partition(" ")
+        if not count.isdecimal():
+            count, until = "1", rest
         until = until.removeprefix("until ").removeprefix("till ")
-        return f"people {count}{f' until {until}' if until else ''}"
+        return f"people {aboard + int(count)}{f' until {until}' if until else ''}"
     word = SPANS.get(first, first)
     if word not in SPANS.values():
         return text
@@ -69,7 +80,7 @@ def span_phrase(text: str, on: tuple[str, ...]) -> str:
 
 def typed_span(app: SupplyApp, text: str) -> Typed:
     """What was typed about a span, field by field."""
-    return read_phrase(span_phrase(text, conditions(app)), app.rig, app.now())
+    return read_phrase(span_phrase(text, conditions(app), living(app)), app.rig, app.now())
 
 
 def _meaning(app: SupplyApp, read: Callable[[str], Typed]) -> Meaning:
