@@ -279,7 +279,9 @@ def test_catching_up_in_three_questions() -> None:
     async def steps(pilot: Pilot[int], desk: FakeDesk) -> None:
         await press(pilot, "k escape")
         assert desk.kept == []
-        await press(pilot, "k t u e enter enter")
+        await press(pilot, "k y enter")
+        assert "When? Say tue" in screen(pilot)
+        await press(pilot, "escape t u e enter enter")
         await type_in(pilot, "a empty, b half")
         await press(pilot, "enter")
         assert [(e.kind, e.container, e.amount) for e in desk.kept] == [

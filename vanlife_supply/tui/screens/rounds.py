@@ -21,12 +21,13 @@ Now = Callable[[], Moment]
 
 @dataclass(frozen=True, slots=True)
 class Asked:
-    """One question of a round: the verb and supply it is about, what Enter alone means ("" nothing)."""
+    """One question of a round: the verb and supply it is about, what Enter alone means ("" nothing), if it lies days back."""
 
     question: Question
     verb: str
     supply: str = ""
     on_enter: str = ""
+    back: bool = False
 
 
 def stop_round(rig: Rig) -> tuple[Asked, ...]:
@@ -50,10 +51,10 @@ def catch_up_round(rig: Rig) -> tuple[Asked, ...]:
         name = supply_name(its.name, rig)
         if its.name == FRESH:
             said = "Was water filled meanwhile? Enter: no; or when."
-            asked.append(Asked(Question(FRESH, name, said, "tue"), "filled", FRESH))
+            asked.append(Asked(Question(FRESH, name, said, "tue"), "filled", FRESH, back=True))
         elif its.direction == FILLS:
             said = f"Was {name.lower()} dumped meanwhile? Enter: no; or when."
-            asked.append(Asked(Question(its.name, name, said, "yesterday"), "dumped", its.name))
+            asked.append(Asked(Question(its.name, name, said, "yesterday"), "dumped", its.name, back=True))
     if rig.of(FRESH):
         several = len(rig.of(FRESH)) > 1
         said = "What is in each jug now?" if several else "How much water is left?"
@@ -81,7 +82,10 @@ def _each(asked: Asked, answer: str, rig: Rig, now: Moment) -> list[Typed]:
         return []
     if asked.verb != "looked":
         rest = "" if text in YES else completed(text)
-        return [replace(read_phrase(f"{asked.verb} {asked.supply} {rest}".strip(), rig, now), supply=asked.supply)]
+        typed = read_phrase(f"{asked.verb} {asked.supply} {rest}".strip(), rig, now)
+        if asked.back and not typed.at:
+            raise Refusal("When? Say tue, yesterday, 3 days ago, or now.")
+        return [replace(typed, supply=asked.supply)]
     return [_looked(asked.supply, part.strip(), rig, now) for part in text.split(", ") if part.strip()]
 
 
