@@ -243,7 +243,7 @@ def test_mend_and_void(ready: Runner) -> None:
     assert ready("mend", old, "2", "gal", "--for", "dishes").status == 0
     new = last(ready)
     assert (new["amount"], new["word"], new["replaces"]) == (2.0, "dishes", old)
-    assert ready("void", new["id"]).out.startswith("Taken back: used 2 gal")
+    assert ready("void", new["id"]).out.startswith("Taken out: used 2 gal")
     listed = json.loads(ready("entries", "--json").out)
     assert entries(ready) == [] and [(e["id"], e["voided"]) for e in listed] == [(old, True), (new["id"], True)]
     assert ready("undo").status == 0 and last(ready)["id"] == new["id"]
@@ -439,3 +439,58 @@ def test_a_folder_or_device_is_no_log(cli: Runner, rig_file: Path, name: str) ->
     """What is no file cannot be a log: status 3."""
     said = cli("rig", "load", str(rig_file), log=Path(name))
     assert said.status == 3 and "not a log" in said.err
+
+
+def test_a_void_and_its_undo_say_different_things(ready: Runner) -> None:
+    """Taken out, back again, and taken out again where the undo is undone."""
+    ready("use", "water", "1")
+    assert ready("void", last(ready)["id"]).out.startswith("Taken out: used 1 gal")
+    assert ready("undo").out.startswith("Back again: used 1 gal")
+    assert ready("undo", "--again").out.startswith("Taken out: used 1 gal")
+
+
+def test_a_bare_weight_is_with_its_container(ready: Runner) -> None:
+    """24.3 off the scale, and 24.3 lb that only fits so, are with the cylinder; 12 lb is what is in it."""
+    for said, unit in (("24.3", "lb gross"), ("24.3 lb", "lb gross"), ("12 lb", "lb"), ("11 kg", "kg gross")):
+        assert ready("reading", "propane", *said.split(), "--by", "scale").status == 0
+        assert entries(ready)[-1]["unit"] == unit
+        assert ready("undo").status == 0
+    assert ready("reading", "propane", "12", "lb").status == 0 and last(ready)["unit"] == "lb"
+
+
+def test_nothing_used_is_nothing_to_note(ready: Runner) -> None:
+    """`use water 0` is refused, nobody aboard is kept and said, a jug set aside is not set aside again."""
+    said = ready("use", "water", "0")
+    assert said.status == 1 and "nothing to note" in said.err and entries(ready) == []
+    said = ready("people", "0")
+    assert said.status == 0 and "nobody is aboard" in said.err
+    assert ready("aside", "jug 1").status == 0
+    said = ready("aside", "A")
+    assert said.status == 1 and "set aside already" in said.err
+    assert ready("aside", "A", "--back").status == 0 and ready("aside", "A").status == 0
+
+
+def test_entries_show_what_was_paid(ready: Runner) -> None:
+    """The text names the money."""
+    ready("fill", "water", "12", "gal", "--paid", "3.50")
+    assert "paid $3.50" in ready("entries").out
+
+
+def test_a_new_log_is_told_how_to_begin(cli: Runner) -> None:
+    """Without a log both ways to begin are named; to an import also that a log.csv carries no rig."""
+    said = cli("fill", "water")
+    assert said.status == 1 and "without a word" in said.err and "rig load rig.toml" in said.err
+    said = cli("import", "-", stdin=f"{HEAD}\n")
+    assert said.status == 1 and "rig show > rig.toml" in said.err
+
+
+def test_what_is_planned_and_limited_is_listed(ready: Runner) -> None:
+    """`--list` of both says what stands, and that nothing does."""
+    assert "Nothing" in ready("limit", "--list").err and "Nothing" in ready("planned", "--list").err
+    ready("limit", "food", "--at", "2026-05-14T12:00")
+    ready("limit", "stay", "--at", "2026-05-15T12:00")
+    ready("limit", "stay", "--drop")
+    ready("planned", "dump", "gray", "--at", "2026-05-11T10:00")
+    said = ready("limit", "--list")
+    assert said.out.startswith("Food till ") and said.out.count("\n") == 1
+    assert ready("planned", "--list").out.startswith("Dump of gray planned ")

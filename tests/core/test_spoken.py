@@ -28,15 +28,16 @@ def said(draw: st.DrawFn) -> Typed:
     """Anything a phrase has words for."""
     supply, container = draw(WHERE)
     event = Typed("", supply, container=container)
+    some = "2 lb" if supply == "propane" else "0.5 L"
     return draw(st.sampled_from([
-        replace(event, kind=m.FILL, amount=draw(st.sampled_from(["", "some", "almost", "0.5 L" if supply != "propane" else "2 lb"]))),
+        replace(event, kind=m.FILL, amount=draw(st.sampled_from(["", "some", "almost", some]))),
         replace(event, kind=m.DUMP, supply="grey", container="", amount=draw(st.sampled_from(["", "2 gal"]))),
         replace(event, kind=m.READING, amount=draw(st.sampled_from(["half", "30 %"]))),
         Typed(m.READING, "propane", "24.3 lb gross", method="scale"),
         Typed(m.USE, "fresh", draw(SIZES)), Typed(m.SPILL, "fresh", draw(SIZES)), Typed(m.NEXT, "fresh"),
         replace(event, kind=m.RAN_OUT), Typed(m.EXCHANGE, "propane", draw(st.sampled_from(["", "15 lb"]))),
         Typed(m.POUR, "stove_fuel", "1 L", container="can", into="canister 2"),
-        Typed(m.ASIDE, container=draw(st.sampled_from(["jug 1", "cylinder"])), word=draw(st.sampled_from(["", "lid broken"]))),
+        Typed(m.ASIDE, container="jug 1"), Typed(m.ASIDE, container="cylinder", word="valve leaks"),
         Typed(m.ASIDE, container="jug 1", down_to=m.BACK),
         Typed(m.PEOPLE, amount="2", until=draw(st.just("") | AHEAD)),
         Typed(m.CONDITION, word=draw(st.sampled_from(["heater", "fridge"])), until=draw(st.just("") | AHEAD)),

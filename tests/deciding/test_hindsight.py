@@ -135,3 +135,11 @@ def test_words_of_an_outcome() -> None:
     assert told_line(o, rig, now) == "Water said Wed, was Tue evening: inside."
     assert told_line(replace(o, said=Band(3.8, 4.0, 6.0)), rig, now).endswith("sooner than said.")
     assert told_line(replace(o, said=Band(1.0, 2.0, 3.0)), rig, now).endswith("later than said.")
+
+
+def test_levels_written_down_together_judge_no_forecast() -> None:
+    """A fill of four days ago and what is left now, both noted in set-up, are no outcome; noted in their time they are."""
+    at_once = [filled(0.0, None, 0), filled(4.0, 5.0, 1)]
+    end = at_once[-1].at.epoch
+    assert look_back(RIG, at_once, end)
+    assert look_back(RIG, [replace(e, recorded=end + 30 * i) for i, e in enumerate(at_once)], end + 60) == ()

@@ -167,9 +167,9 @@ MENDABLE = [
 @pytest.mark.parametrize(("said", "changes"), MENDABLE, ids=[f"{s.kind} {i}" for i, (s, _) in enumerate(MENDABLE)])
 def test_every_kind_can_be_mended(log: Logbook, said: Typed, changes: dict[str, str]) -> None:
     """Mending changes the fields named and no others, and only the new version counts."""
+    straight = keeping.noted(log, replace(said, **changes), NOW)
     old = keeping.record(log, [keeping.noted(log, said, NOW)], NOW)[0]
     new = keeping.mend(log, old.id, changes, NOW)
-    straight = keeping.noted(log, replace(said, **changes), NOW)
     same = {"id": "", "action": "", "replaces": "", "recorded": 0.0, "typed": "", "questioned": ""}
     assert replace(new, **same) == replace(straight, **same)  # type: ignore[arg-type]
     assert new.replaces == old.id and told(log) == [new]

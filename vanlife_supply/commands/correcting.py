@@ -15,7 +15,7 @@ _FIELDS = {
 
 def undo(argv: list[str], db: str | None) -> int:
     """Take back the last act and say what it was."""
-    from vanlife_supply.wording.entries import redone, undone
+    from vanlife_supply.wording.entries import back_again, redone, taken_out, undone
 
     args = parse("undo", argv, flags=("--again",))
     usage_if(bool(args.words), "undo", "it takes no words")
@@ -24,7 +24,8 @@ def undo(argv: list[str], db: str | None) -> int:
         again = args.flag("--again")
         entries = keeping.undo(book, now, again=again)
         if entries:
-            print((redone if again else undone)(entries, book.rig(), now))
+            taken, brought = (back_again, taken_out) if keeping.of_a_void(book) else (undone, redone)
+            print((brought if again else taken)(entries, book.rig(), now))
         else:
             from vanlife_supply.logbook.places import changes_of_undone
             from vanlife_supply.wording.places import taken_back
@@ -50,20 +51,20 @@ def mend(argv: list[str], db: str | None) -> int:
 
 def void(argv: list[str], db: str | None) -> int:
     """An entry counts no more."""
-    from vanlife_supply.wording.entries import undone
+    from vanlife_supply.wording.entries import taken_out
 
     args = parse("void", argv)
     usage_if(len(args.words) != 1, "void", "say which entry")
     with open_log(db) as book:
         now = keeping.now_of(book)
         old = keeping.void(book, args.words[0], now)
-        print(undone((old,), book.rig(old.at.epoch), now))
+        print(taken_out((old,), book.rig(old.at.epoch), now))
     return 0
 
 
 def settle(argv: list[str], db: str | None) -> int:
     """The answer about an odd entry: real, mistake, or the amount it should have been."""
-    from vanlife_supply.wording.entries import noted, undone
+    from vanlife_supply.wording.entries import noted, taken_out
 
     args = parse("settle", argv)
     usage_if(len(args.words) < 2, "settle", "say which entry, then real, mistake or the amount")
@@ -72,5 +73,5 @@ def settle(argv: list[str], db: str | None) -> int:
         old = keeping.find(book, args.words[0])
         new = keeping.settle(book, args.words[0], " ".join(args.words[1:]), now)
         rig = book.rig(old.at.epoch)
-        print(noted(new, rig, now) if new else undone((old,), rig, now))
+        print(noted(new, rig, now) if new else taken_out((old,), rig, now))
     return 0

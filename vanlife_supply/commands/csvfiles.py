@@ -11,8 +11,12 @@ from vanlife_supply.commands.desk import narrate, open_log
 from vanlife_supply.commands.whole import read_bytes, write_bytes
 from vanlife_supply.entry.csvform import FIRST_COLUMNS, GUARDED
 from vanlife_supply.keeping import trade
-from vanlife_supply.refusal import Refusal
+from vanlife_supply.logbook import Logbook
+from vanlife_supply.refusal import REFUSED, Refusal
 
+_CARRY_THE_RIG = (
+    " A log.csv does not carry the rig: first rig show > rig.toml with the old log, then rig load rig.toml with this one."
+)
 _MOST_BYTES = 200_000_000
 
 
@@ -20,8 +24,7 @@ def take_in(argv: list[str], db: str | None) -> int:
     """Import a log.csv: all of it or nothing."""
     args = parse("import", argv, flags=("--check",))
     usage_if(len(args.words) != 1, "import", "name one file, or - for the standard input")
-    with open_log(db) as book:
-        book.rig()
+    with _with_rig(db) as book:
         done = trade.take_in(book, _bytes(args.words[0]), keeping.now_of(book), check=args.flag("--check"))
     for note in done.notes:
         narrate(note)
@@ -29,6 +32,15 @@ def take_in(argv: list[str], db: str | None) -> int:
     verb = "would be imported" if args.flag("--check") else "imported"
     print(f"{done.added} {'entry' if done.added == 1 else 'entries'} {verb}{already}.")
     return 0
+
+
+def _with_rig(db: str | None) -> Logbook:
+    try:
+        book = open_log(db)
+        book.rig()
+    except Refusal as fault:
+        raise Refusal(f"{fault}{_CARRY_THE_RIG if fault.status == REFUSED else ''}", fault.status) from None
+    return book
 
 
 def give_out(argv: list[str], db: str | None) -> int:

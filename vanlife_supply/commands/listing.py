@@ -62,12 +62,15 @@ def as_object(entry: Entry, currency: str, zone: str, voided: bool) -> dict[str,
 
 
 def _print(told: list[Entry], book: Logbook) -> None:
+    from vanlife_supply.wording.amounts import money
     from vanlife_supply.wording.entries import entry_line
 
     for entry in told:
         when = entry.at.local()
         odd = f"   odd: {entry.questioned}" if entry.questioned else ""
-        line = f"{entry.id[-6:]:<6}  {when:%a %Y-%m-%d %H:%M}  {entry_line(entry, book.rig(entry.at.epoch))}{odd}"
+        rig = book.rig(entry.at.epoch)
+        paid = "" if entry.paid is None else f", paid {money(entry.paid, rig.currency)}"
+        line = f"{entry.id[-6:]:<6}  {when:%a %Y-%m-%d %H:%M}  {entry_line(entry, rig)}{paid}{odd}"
         print("".join(ch if ch.isprintable() else " " for ch in line))
     if not told:
         narrate("Nothing is noted there.")

@@ -50,7 +50,9 @@ def condition(argv: list[str], db: str | None) -> int:
 
 def limit(argv: list[str], db: str | None) -> int:
     """A date that ends the stay: food, move, dump at least every 5 days."""
-    args = parse("limit", argv, ("--at", "--every", "--note", "--place"), ("--drop",))
+    args = parse("limit", argv, ("--at", "--every", "--note", "--place"), ("--list", "--drop"))
+    if args.flag("--list"):
+        return _list(db, m.LIMIT, "Nothing limits the stay.")
     usage_if(not args.words, "limit", "say which one: food, stay, move")
     said = Typed(m.LIMIT, down_to=m.DROP if args.flag("--drop") else "", at=args.value("--at"), every=args.value("--every"),
                  word=" ".join(args.words), place=args.value("--place"), note=args.value("--note"))  # fmt: skip
@@ -70,7 +72,7 @@ def planned(argv: list[str], db: str | None) -> int:
     """A dump or a fill ahead, what is planned, or the end of a plan."""
     args = parse("planned", argv, ("--at", "--every", "--note", "--place"), ("--list", "--drop"))
     if args.flag("--list"):
-        return _plans(db)
+        return _list(db, m.PLANNED, "Nothing is planned.")
     usage_if(not args.words, "planned", "say dump or fill, and of which supply")
     said = Typed(m.PLANNED, " ".join(args.words[1:]), down_to=m.DROP if args.flag("--drop") else "", at=args.value("--at"),
                  every=args.value("--every"), word=args.words[0].lower(), place=args.value("--place"),
@@ -78,14 +80,14 @@ def planned(argv: list[str], db: str | None) -> int:
     return keep(db, said, m.PLANNED, argv)
 
 
-def _plans(db: str | None) -> int:
+def _list(db: str | None, kind: str, none: str) -> int:
     from vanlife_supply.wording.entries import entry_line
 
     with open_log(db) as book:
         now, rig = keeping.now_of(book), book.rig()
-        plans = keeping.plans(book, now)
-    for plan in plans:
-        print(entry_line(plan, rig))
-    if not plans:
-        narrate("Nothing is planned.")
+        found = keeping.plans(book, now, kind)
+    for one in found:
+        print(entry_line(one, rig))
+    if not found:
+        narrate(none)
     return 0

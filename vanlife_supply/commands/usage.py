@@ -18,7 +18,7 @@ USAGE_LINES: dict[str, tuple[str, str]] = {
     "aside": ("CONTAINER [--why WORD | --back] [--at TIME] [--note TEXT]", "not usable for now, or usable again"),
     "people": ('N [--pets "dog 50 lb"] [--until TIME] [--at TIME] [--note TEXT]', "who is aboard"),
     "condition": ("WORD [--until TIME | --off] [--at TIME] [--note TEXT]", "heater, hot, cold, away, saving, or your own"),
-    "limit": ('WORD --at TIME [--every "5 days"] | WORD --drop', "a date that ends the stay"),
+    "limit": ('WORD --at TIME [--every "5 days"] | WORD --drop | --list', "a date that ends the stay"),
     "note": ("TEXT [--at TIME] [--place NAME]", "words to keep"),
     "planned": ("dump|fill SUPPLY --at TIME [--every fri] | dump|fill SUPPLY --drop | --list", "what lies ahead"),
     "undo": ("[--again]", "take the last act back, or bring it back"),

@@ -16,6 +16,10 @@ from vanlife_supply.moment import Moment, at
 __all__ = ["learned", "look_back", "reasons", "scores", "told"]
 
 
+LATEST = 1000
+"""Entries of a supply among which the trusted level before the last one is looked for."""
+
+
 def _silent(done: int, of: int) -> None:
     """Nobody watches."""
 
@@ -33,7 +37,10 @@ def told(book: Logbook, entry: Entry, now: Moment) -> Outcome | None:
     """
     if not entry.supply:
         return None
-    return hindsight.outcome_of(believed(book, now), lambda made: believed(book, at(made, now.zone, now.offset)), entry)
+    noted = hindsight.written(book.entries(entry.at.epoch, supply=entry.supply, most=LATEST))
+    return hindsight.outcome_of(
+        believed(book, now), lambda made: believed(book, at(made, now.zone, now.offset)), entry, noted
+    )
 
 
 def reasons(known: Ground, supply: str) -> tuple[Fact, ...]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
+from math import sqrt
 
 from vanlife_supply.constants import SECONDS_PER_DAY
 from vanlife_supply.entry import model as m
@@ -86,7 +87,8 @@ def _doubt(entry: Entry, shelf: Shelf, replay: Replay, known: _Known) -> str:
     except Refusal:
         return ""
     inside = sum(v.held for v in held)
+    off = moved + 2.0 * sqrt(sum(v.sd * v.sd for v in held))
     if entry.kind == m.FILL:
-        return NO_ROOM if amount > min(brim, brim - inside + moved) + MARGIN * brim else ""
-    there = min(brim, inside + moved) if shelf.fills else inside
+        return NO_ROOM if amount > min(brim, brim - inside + off) + MARGIN * brim else ""
+    there = min(brim, inside + (off if shelf.fills else off - moved))
     return NOT_IN_IT if amount > there + MARGIN * brim else ""

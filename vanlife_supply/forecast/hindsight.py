@@ -7,7 +7,7 @@ happened; an entry taken out since counts as never written.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 
 from vanlife_supply.constants import SECONDS_PER_DAY
 from vanlife_supply.entry import model as m
@@ -25,6 +25,8 @@ LEADS = (1, 3, 7)
 LONGEST_STRETCH = {1: 2.0, 3: 5.0, 7: 400.0}
 """A stretch longer than this is judged at a longer lead only: it would be the same forecast again."""
 LEAST_DAYS = 0.75
+TOGETHER_S = 3600.0
+"""Two levels written down within an hour of each other (set-up, catching up) judge no forecast: none lay between."""
 MOST = 20
 """Outcomes looked back at, a supply and lead."""
 
@@ -63,7 +65,7 @@ def look_back(
 ) -> tuple[Outcome, ...]:
     """The last outcomes of every supply and lead, oldest first. `step` is told how far it is."""
     past = Past(arrangements, history)
-    stretches = _stretches(past.belief(now))
+    stretches = _stretches(past.belief(now), written(history))
     asked = sorted(
         (min(b.end - lead * SECONDS_PER_DAY, b.start), supply, lead, i)
         for supply, found in stretches.items()
@@ -78,12 +80,14 @@ def look_back(
     return tuple(sorted((o for o in outcomes if o is not None), key=lambda o: (o.end, o.supply, o.lead)))
 
 
-def outcome_of(now: Belief, believed: Callable[[float], Belief], entry: Entry) -> Outcome | None:
+def outcome_of(
+    now: Belief, believed: Callable[[float], Belief], entry: Entry, noted: Mapping[tuple[str, float], float]
+) -> Outcome | None:
     """What an entry, folded into `now`, says of the forecast made at the trusted level before it; None: nothing.
 
-    `believed` gives what was known at a time (epoch seconds).
+    `believed` gives what was known at a time (epoch seconds), `noted` is `written` of the log.
     """
-    stretches = _stretches(now).get(entry.supply, [])
+    stretches = _stretches(now, noted).get(entry.supply, [])
     ended = [i for i, b in enumerate(stretches) if b.end == entry.at.epoch]
     if not ended:
         return None
@@ -91,13 +95,27 @@ def outcome_of(now: Belief, believed: Callable[[float], Belief], entry: Entry) -
     return _outcome(believed(made), made, entry.supply, LEADS[0], stretches[: ended[-1] + 1])
 
 
-def _stretches(belief: Belief) -> dict[str, list[Balance]]:
+def written(entries: Sequence[Entry]) -> dict[tuple[str, float], float]:
+    """Supply and time of a note → when it was first written down (epoch seconds)."""
+    found: dict[tuple[str, float], float] = {}
+    for e in entries:
+        key = e.supply, e.at.epoch
+        found[key] = min(found.get(key, e.recorded), e.recorded)
+    return found
+
+
+def _stretches(belief: Belief, noted: Mapping[tuple[str, float], float]) -> dict[str, list[Balance]]:
     """Every stretch worth judging by; where nothing was exact, weighed or counted, looks have to do."""
     found = {}
     for name, thread in belief.threads.items():
         between = balances(thread) or balances(thread, all_levels=True)
-        found[name] = [b for b in between if b.days >= LEAST_DAYS]
+        found[name] = [b for b in between if b.days >= LEAST_DAYS and not _together(name, b, noted)]
     return found
+
+
+def _together(supply: str, stretch: Balance, noted: Mapping[tuple[str, float], float]) -> bool:
+    begun, ended = (noted.get((supply, epoch)) for epoch in (stretch.start, stretch.end))
+    return begun is not None and ended is not None and abs(ended - begun) < TOGETHER_S
 
 
 def _outcome(belief: Belief, made: float, supply: str, lead: int, stretches: Sequence[Balance]) -> Outcome | None:

@@ -10,6 +10,7 @@ from vanlife_supply.keeping.acts import (
     mend,
     noted,
     now_of,
+    of_a_void,
     plans,
     record,
     set_up,
@@ -20,6 +21,6 @@ from vanlife_supply.keeping.acts import (
 )
 
 __all__ = [
-    "find", "load_rig", "mend", "noted", "now_of", "plans", "record", "set_up",
+    "find", "load_rig", "mend", "noted", "now_of", "of_a_void", "plans", "record", "set_up",
     "set_zone", "settle", "undo", "void",
 ]  # fmt: skip

@@ -21,6 +21,8 @@ SAME_FILL_SHARE = 0.10
 """Two fills this close in time and amount are asked about: common practice, no source."""
 LOOKED_BACK, LOOKED_BACK_S = 60, 30 * 86_400.0
 """Entries of a supply, and seconds, that tell what can be in it: the last fill to the top, dump or look is among them."""
+MOST_READ = 1000
+"""Entries of a supply read back for what was last said of one of its containers."""
 SAME_FILL = "the same fill as one just before"
 
 
@@ -30,13 +32,13 @@ def now_of(book: Logbook) -> Moment:
     return ids.now(loaded[-1].rig.zone if loaded else "UTC", book.setting("now"))
 
 
-def plans(book: Logbook, now: Moment) -> tuple[Entry, ...]:
-    """The planned dumps and fills that still lie ahead, soonest first."""
+def plans(book: Logbook, now: Moment, kind: str = m.PLANNED) -> tuple[Entry, ...]:
+    """The planned dumps and fills, or the limits, that still lie ahead, soonest first; of limits the last of a word."""
     kept: list[Entry] = []
     for e in book.entries(now.epoch):
-        if e.kind == m.PLANNED and e.to == m.DROP:
+        if e.kind == kind and (e.to == m.DROP or kind == m.LIMIT):
             kept = [k for k in kept if (k.word, k.supply) != (e.word, e.supply)]
-        elif e.kind == m.PLANNED and e.until and (e.to or e.until.epoch > now.epoch):
+        if e.kind == kind and e.to != m.DROP and e.until and (e.to or e.until.epoch > now.epoch):
             kept.append(e)
     return tuple(sorted(kept, key=lambda e: e.until.epoch if e.until else 0.0))
 
@@ -47,6 +49,8 @@ def noted(book: Logbook, said: Typed, now: Moment) -> Entry:
     entry = build(said, rig, now)
     if entry.to == m.DROP:
         _refuse_nothing_to_drop(book, entry, now)
+    if entry.kind == m.ASIDE and entry.word != m.BACK:
+        _refuse_aside_already(book, entry)
     return _impossible_asked(book, _same_fill_asked(book, entry, rig))
 
 
@@ -85,6 +89,12 @@ def undo(
     return _meant(book, target)
 
 
+def of_a_void(book: Logbook) -> bool:
+    """Whether the last act, an undo or an undo of it, concerned entries declared void."""
+    last = next(book.acts(device_of(book)))
+    return any(e.kind == VOID for e in book.entries_of_act(last.target or ""))
+
+
 def find(book: Logbook, ident: str) -> Entry:
     """The entry in force with that id, or the only one whose id ends so. Refusal when there is none or several."""
     found = book.ids_ending(ident.strip()) if len(ident.strip()) >= 3 else []
@@ -109,6 +119,8 @@ def mend(book: Logbook, ident: str, changes: dict[str, str], now: Moment) -> Ent
         raise Refusal(f"Entry '{ident}' stays as it was: {fault}", fault.status) from None
     if "at" not in changes or old.kind in (m.LIMIT, m.PLANNED):
         new = replace(new, at=old.at, slack_h=old.slack_h)
+    if new.kind == m.READING and changes.keys().isdisjoint(("amount", "supply", "container", "kind")):
+        new = replace(new, amount=old.amount, unit=old.unit)
     if old.by:
         new = replace(new, by=old.by)
     return record(book, [replace(new, replaces=old.id)], now)[0]
@@ -243,7 +255,8 @@ def _typed(entry: Entry, rig: Rig) -> Typed:
     return Typed(
         entry.kind, entry.supply, amount, down_to, entry.container, entry.into, end if ahead else entry.at.iso(),
         "" if ahead else end, entry.to.removeprefix("every ") if entry.to.startswith("every ") else "",
-        entry.note if entry.kind == m.NOTE else "" if down_to == m.BACK else entry.word, entry.method, entry.pets, _paid(entry, rig), "",
+        entry.note if entry.kind == m.NOTE else "" if down_to == m.BACK else entry.word,
+        entry.method, entry.pets, _paid(entry, rig), "",
         entry.place, "" if entry.kind == m.NOTE else entry.note, entry.by, entry.typed,
     )  # fmt: skip
 
@@ -286,6 +299,13 @@ def _refuse_nothing_to_drop(book: Logbook, entry: Entry, now: Moment) -> None:
     said = [e for e in book.entries(now.epoch) if (e.kind, e.word, e.supply) == (entry.kind, entry.word, entry.supply)]
     if not said or said[-1].to == m.DROP:
         raise Refusal(f"There is no {'plan' if entry.kind == m.PLANNED else 'limit'} '{entry.word}' to drop.")
+
+
+def _refuse_aside_already(book: Logbook, entry: Entry) -> None:
+    before = book.entries(entry.at.epoch, supply=entry.supply, most=MOST_READ)
+    said = [e for e in before if e.kind == m.ASIDE and e.container == entry.container]
+    if said and said[-1].word != m.BACK:
+        raise Refusal(f"{entry.container} is set aside already: aside {entry.container} --back brings it back.")
 
 
 def fits(entries: Iterable[Entry], loaded: Sequence[Arrangement]) -> list[str]:

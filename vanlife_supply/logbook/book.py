@@ -19,6 +19,8 @@ from vanlife_supply.rig.model import Arrangement, Rig
 VERSION = 3
 """The newest form of the tables this program knows (`user_version` of the file): the number of migrations."""
 
+_BEGIN = "start vanlife-supply without a word, it asks seven things; or describe your vehicle in rig.toml: rig load rig.toml"
+
 
 @dataclass(frozen=True, slots=True)
 class Act:
@@ -55,7 +57,7 @@ class Logbook:
     def _opened(cls, path: Path, *, create: bool) -> Logbook:
         known = gate.identify(path)
         if not known and not create:
-            raise Refusal(f"There is no log at {path} yet: describe your vehicle in rig.toml, then: rig load rig.toml")
+            raise Refusal(f"There is no log at {path} yet: {_BEGIN}")
         if not known and not path.absolute().parent.is_dir():
             raise Refusal(f"The folder {path.parent} does not exist: make it, or name another file.", CANNOT_WRITE)
         with gate.translated(path):
@@ -157,7 +159,7 @@ class Logbook:
         """The rig of now, or the one of an earlier time; Refusal naming `rig load` when none was loaded."""
         loaded = self.arrangements()
         if not loaded:
-            raise Refusal("No rig is loaded yet: describe your vehicle in rig.toml, then: rig load rig.toml")
+            raise Refusal(f"No rig is loaded yet: {_BEGIN}")
         if epoch is None:
             return loaded[-1].rig
         return rig_of(loaded, epoch)

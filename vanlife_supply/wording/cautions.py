@@ -9,6 +9,8 @@ from vanlife_supply.rig.model import FILLS, GREY, PROPANE, STOVE_FUEL, Rig
 
 def caution(entry: Entry, rig: Rig) -> str:
     """What to mind while doing it; `` when there is nothing to say."""
+    if entry.kind == m.PEOPLE and not entry.amount:
+        return "So nobody is aboard: say people 1 when somebody is back."
     its = next((s for s in rig.supplies if s.name == entry.supply), None)
     if its is None:
         return ""

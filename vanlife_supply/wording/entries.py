@@ -46,6 +46,16 @@ def undone(entries: tuple[Entry, ...], rig: Rig, now: Moment) -> str:
     return f"Taken back: {_several(entries, rig, now)}."
 
 
+def taken_out(entries: tuple[Entry, ...], rig: Rig, now: Moment) -> str:
+    """What was declared void."""
+    return f"Taken out: {_several(entries, rig, now)}."
+
+
+def back_again(entries: tuple[Entry, ...], rig: Rig, now: Moment) -> str:
+    """What counts again, its void taken back."""
+    return f"Back again: {_several(entries, rig, now)}."
+
+
 def redone(entries: tuple[Entry, ...], rig: Rig, now: Moment) -> str:
     """What an undo of the undo brought back."""
     return f"Noted again: {_several(entries, rig, now)}."
