@@ -70,6 +70,7 @@ def said(text: str) -> Entry:
         ("dumped", ("dump", "grey", None, "", "empty", "", "08 18:00", None)),
         ("dumped gray 2 gal tue 18:00", ("dump", "grey", 2, "gal", "", "", "05 18:00", None)),
         ("opened next jug", ("next", "fresh", None, "", "", "", "08 18:00", None)),
+        ("next water big jug", ("next", "fresh", None, "", "", "big jug", "08 18:00", None)),
         ("ran out of propane yesterday", ("ran-out", "propane", None, "", "", "", "07 12:00", None)),
         ("looked water half", ("reading", "fresh", 50, "%", "", "", "08 18:00", None)),
         ("used shower", ("use", "fresh", 1, "gal", "", "", "08 18:00", None)),

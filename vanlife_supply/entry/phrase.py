@@ -69,12 +69,14 @@ def read_phrase(text: str, rig: Rig, now: Moment) -> Typed:
     typed = replace(typed, at=when)
     supply, rest = _take_supply(rest, rig)
     if kind == m.NEXT:
-        supply, rest = supply or FRESH, [w for w in rest if w.lower() not in ("jug", "next")]
+        supply = supply or FRESH
     if kind == m.USE:
         typed, supply, rest = _what_for(typed, supply, rest)
     if kind == m.READING and method == "sight":
         rest = [w for w in rest if w not in ("left", "remaining")]
     container, rest = _take_container(rest, supply, rig)
+    if kind == m.NEXT:
+        rest = [w for w in rest if w.lower() not in ("jug", "next")]
     amount, paid, rest = _take_amount(rest, kind, supply, rig)
     if rest and all(w.lower() in _FILLER for w in rest):
         rest = []

@@ -75,7 +75,7 @@ def _plain(known: Belief, thread: Thread, as_of: Moment) -> Ahead:
     flow = Flow(habit.rates, habit.evenness, weight, habit.past, habit.manner.restless, lapse.real_days)
     rates = weight.sum(axis=(1, 2))
     typical = float((rates * habit.rates).sum())
-    use = rate_band(habit.rates, rates, _per_day(future))
+    use = rate_band(habit.rates, rates, _per_day(future) / habit.unforeseen)
     future = future.with_loss(habit.manner.idle / typical)
     middle = float((weight.sum(axis=-1) * left).sum()) / typical
     times = points(middle, max(float(now_sd.mean()) / typical, 0.3 * lapse.exposure), future)
@@ -121,7 +121,7 @@ def _gray(known: Belief, thread: Thread, as_of: Moment) -> Ahead:
     times = points(float(room.amount.mean()) / typical, float(room.amount.std()) / typical, future)
     return Ahead(
         weight.sum(axis=-1), future, now, now_sd, left, flow, room, survival(flow, room, future, times),
-        rate_band(fresh.rates, pace, _per_day(future) * share),
+        rate_band(fresh.rates, pace, _per_day(future) * share / fresh.unforeseen),
     )  # fmt: skip
 
 
