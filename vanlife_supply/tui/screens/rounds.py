@@ -21,7 +21,7 @@ Now = Callable[[], Moment]
 
 @dataclass(frozen=True, slots=True)
 class Asked:
-    """One question of a round: the verb and supply it is about, what Enter alone means ("" nothing), if it lies days back."""
+    """One question of a round: the verb and supply it is about, what Enter alone means ("" nothing), days back?"""
 
     question: Question
     verb: str

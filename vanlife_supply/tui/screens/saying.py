@@ -61,7 +61,7 @@ def living(app: SupplyApp) -> int:
 
 
 def span_phrase(text: str, on: tuple[str, ...], aboard: int) -> str:
-    """`h` → `heater` (or `heater off` when it is on), `h sun` → `heater until sun`, `g 2 sun` → `people 3 until sun` (one aboard)."""
+    """`h` → `heater` (off when it is on), `h sun` → `heater until sun`, `g 2 sun` → `people 3 until sun` (one aboard)."""
     first, _, rest = " ".join(text.lower().split()).partition(" ")
     rest = rest.removeprefix("until ").removeprefix("till ")
     if first in ("g", "guests", "guest"):
