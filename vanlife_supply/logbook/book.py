@@ -281,7 +281,7 @@ class Logbook:
         return (rows[0][0], rows[0][1]) if rows else None
 
     def keep_belief(self, epoch: float, version: str, state: bytes) -> None:
-        """Keep a belief, the newest dozen of them; those of other versions go. Where the log cannot be written now, it is simply not kept."""
+        """Keep a belief, the newest dozen of them; those of other versions go. Not kept where the log cannot be written."""
         if not self.writable:
             return
         with suppress(Refusal), self._writing():
@@ -299,7 +299,7 @@ class Logbook:
 
     def backup(self, target: Path) -> None:
         """A verified copy at `target`, which must not exist yet."""
-        copy_verified(self._con, self.path, target)
+        gate.copy_verified(self._con, self.path, target)
 
     def seal(self) -> None:
         """Everything into the one file, ready to be copied."""
@@ -358,7 +358,7 @@ def copy_log(source: Path, target: Path) -> None:
         con = gate.connect_to_read(source)
         try:
             _version(source, con)
-            copy_verified(con, source, target)
+            gate.copy_verified(con, source, target)
         finally:
             con.close()
 
@@ -377,29 +377,7 @@ def _arranged(rows: Iterable[tuple[float | None, str]], zone: str) -> tuple[Arra
     return tuple(found)
 
 
-def copy_verified(con: sqlite3.Connection, path: Path, target: Path) -> None:
-    """Copy the open log into a new file, on the disk and found sound before this returns."""
-    if target.exists():
-        raise Refusal(f"{target} is there already: name a new file.")
-    if not target.absolute().parent.is_dir():
-        raise Refusal(f"The folder {target.parent} does not exist: make it, or name another file.", CANNOT_WRITE)
-    try:
-        with gate.translated(target):
-            copy = sqlite3.connect(target, isolation_level=None)
-            try:
-                con.backup(copy)
-                copy.execute("PRAGMA journal_mode=DELETE")
-                sound = copy.execute("PRAGMA quick_check(1)").fetchone()[0] == "ok"
-            finally:
-                copy.close()
-        if not sound:
-            raise gate.damaged(path)
-    except BaseException:
-        target.unlink(missing_ok=True)
-        raise
-
-
 def _keep_before_upgrade(path: Path, con: sqlite3.Connection, version: int) -> None:
     target = path.with_name(f"{path.stem}-before-upgrade-from-{version}{path.suffix}")
     if not target.exists():
-        copy_verified(con, path, target)
+        gate.copy_verified(con, path, target)

@@ -133,3 +133,25 @@ def refusal(path: Path, fault: sqlite3.Error) -> Refusal:
     if code in _UNREADABLE:
         return damaged(path)
     return Refusal(f"The disk under {path} does not answer: nothing was noted; check it and try again.", CANNOT_WRITE)
+
+
+def copy_verified(con: sqlite3.Connection, path: Path, target: Path) -> None:
+    """Copy the open log into a new file, on the disk and found sound before this returns."""
+    if target.exists():
+        raise Refusal(f"{target} is there already: name a new file.")
+    if not target.absolute().parent.is_dir():
+        raise Refusal(f"The folder {target.parent} does not exist: make it, or name another file.", CANNOT_WRITE)
+    try:
+        with translated(target):
+            copy = sqlite3.connect(target, isolation_level=None)
+            try:
+                con.backup(copy)
+                copy.execute("PRAGMA journal_mode=DELETE")
+                sound = copy.execute("PRAGMA quick_check(1)").fetchone()[0] == "ok"
+            finally:
+                copy.close()
+        if not sound:
+            raise damaged(path)
+    except BaseException:
+        target.unlink(missing_ok=True)
+        raise
