@@ -18,7 +18,9 @@ HORIZON_DAYS = 400.0
 RELAX_DAYS = 8.0
 """Guests leave and people come home in about that many days when nobody said when: common practice, no source."""
 USUAL_DAYS = 45.0
-OFTEN_DAYS, UNSEEN_DAYS = 90.0, 3.0
+OFTEN_DAYS = 90.0
+SEEN_DAYS, UNSEEN_DAYS = 3.0, 6.0
+"""A condition that was there once is reckoned to come back: so many days under it of so many, fitted on open cases."""
 SPELL_DAYS = 7.0
 """A heat wave, a cold spell, a spell of heating lasts about a week: common practice, no source."""
 _MESH: Floats = np.concatenate([np.arange(0, 6, 0.125), np.arange(6, 30, 0.5), np.arange(30, HORIZON_DAYS + 3, 3.0)])
@@ -117,11 +119,12 @@ def _holds(span: Span, now: float, times: Floats) -> NDArray[np.bool_]:
 
 
 def frequency(calendar: Calendar, word: str, since: float, now: float) -> float:
-    """The share of the time that a condition held lately, drawn towards never while little was seen."""
+    """The share of the time that a condition held lately, drawn towards half while little was seen."""
     start = max(since, now - OFTEN_DAYS * SECONDS_PER_DAY)
     spans = [span for span in calendar.spans if span.word == word]
     held = sum(max(0.0, min(now, now if s.until is None else s.until) - max(start, s.start)) for s in spans)
-    return held / (max(now - start, 0.0) + UNSEEN_DAYS * SECONDS_PER_DAY)
+    seen = held + min(held, SEEN_DAYS * SECONDS_PER_DAY)
+    return seen / (max(now - start, 0.0) + UNSEEN_DAYS * SECONDS_PER_DAY)
 
 
 def usual_people(calendar: Calendar, now: float) -> float:
