@@ -30,6 +30,7 @@ from vanlife_supply.entry.states import (
 from vanlife_supply.forecast import grid
 from vanlife_supply.forecast.prior import Manner
 from vanlife_supply.forecast.special import Floats, gamma_log_pdf
+from vanlife_supply.forecast.tally import FORGETS, Tally
 
 # Sd of a reading as a share of the brim of what was read, and how many readings that first guess is worth.
 READING_ERROR = {SIGHT: 0.085, PROBE: 0.10, STICK: 0.035, PLAIN: 0.06, SCALE: 0.02, COUNT: 0.005}
@@ -43,7 +44,6 @@ CANDOUR, CANDOUR_SD, CANDOUR_WORTH = -0.7, 0.7, 2.0
 SLIP_DENSITY = 0.25
 """Per unit of log use: noting was given up for a while."""
 SOFT = (LEFT_AT_FILL, IN_AT_DUMP)
-FORGETS = 0.97
 MEMORY_DAYS = 90.0
 FIRST_GUESS_DAYS = 6.0
 FACTORS = 9
@@ -55,29 +55,6 @@ NOTED_LEAST = 0.85
 """At least that share of what was noted as used is gone, however little is usual: common practice, no source."""
 LEAST_EXPOSURE = 1e-3
 """A use noted in the minute of a fill still takes that much living."""
-
-
-@dataclass(frozen=True, slots=True)
-class Tally:
-    """Mean and scatter of something learned from few notes; `squares` is the weighed sum about the mean."""
-
-    count: float = 0.0
-    mean: float = 0.0
-    squares: float = 0.0
-
-    def with_one(self, value: float, extra: float = 0.0) -> Tally:
-        """One more value, itself uncertain by variance `extra`; old ones fade slowly."""
-        count = FORGETS * self.count + 1.0
-        step = value - self.mean
-        mean = self.mean + step / count
-        return Tally(count, mean, FORGETS * self.squares + step * (value - mean) + extra)
-
-    def blended(self, mean: float, sd: float, worth: float) -> tuple[float, float]:
-        """Mean and sd when a first guess is worth that many notes."""
-        count = self.count + worth
-        both = (worth * mean + self.count * self.mean) / count
-        gap = worth * self.count / count * (self.mean - mean) ** 2
-        return both, sqrt((worth * sd * sd + self.squares + gap) / count)
 
 
 @dataclass(frozen=True, slots=True)
@@ -155,7 +132,7 @@ class Habit:
     errors: dict[str, Tally] = field(default_factory=dict)
     shares: dict[str, Tally] = field(default_factory=dict)
     factors: dict[str, Factor] = field(default_factory=dict)
-    candour: Tally = Tally()
+    candour: Tally = field(default_factory=Tally)
 
     @classmethod
     def unlearned(cls, sign: float, manner: Manner, brim: float) -> Habit:

@@ -15,8 +15,9 @@ from vanlife_supply.entry.states import Evidence
 from vanlife_supply.forecast import grid
 from vanlife_supply.forecast.belief import Belief
 from vanlife_supply.forecast.calendar import Span
-from vanlife_supply.forecast.habit import Factor, Habit, Tally
+from vanlife_supply.forecast.habit import Factor, Habit
 from vanlife_supply.forecast.prior import Manner, RatePrior
+from vanlife_supply.forecast.tally import Tally
 from vanlife_supply.forecast.thread import Row, Thread
 from vanlife_supply.moment import Moment
 from vanlife_supply.rig.model import Arrangement

@@ -8,20 +8,11 @@ from numpy.typing import NDArray
 Floats = NDArray[np.float64]
 
 _HALF_LOG_TAU = 0.9189385332046727
-_B = (0.319381530, -0.356563782, 1.781477937, -1.821255978, 1.330274429)
 _SHIFT_BELOW, _SHIFT = 3.0, 3
 _LOGIT, _LOGIT_CUBE = 1.5957691216, 0.0705659
 # Gauss–Hermite nodes and weights for a standard normal, three points.
 NODES = np.array([-1.7320508075688772, 0.0, 1.7320508075688772])
 NODE_WEIGHTS = np.array([1 / 6, 2 / 3, 1 / 6])
-
-
-def normal_cdf(z: Floats) -> Floats:
-    """Φ(z); absolute error under 7.5e-8 (Abramowitz & Stegun 26.2.17)."""
-    t = 1.0 / (1.0 + 0.2316419 * np.abs(z))
-    poly = t * (_B[0] + t * (_B[1] + t * (_B[2] + t * (_B[3] + t * _B[4]))))
-    tail = np.exp(-0.5 * z * z - _HALF_LOG_TAU) * poly
-    return np.where(z < 0, tail, 1.0 - tail)
 
 
 def quick_normal_cdf(z: Floats) -> Floats:
