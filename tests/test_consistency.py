@@ -72,3 +72,15 @@ def test_a_reserve_that_is_begun_leaves_no_days(ready: Runner) -> None:
     ready("ran-out", "water", "--container", "A", "--at", "2026-05-07T08:00")
     days = supply(told(ready, "2026-05-07T08:05-06:00"), "fresh")["days_left"]
     assert days["p50"] < 0.1
+
+
+def test_a_level_that_cannot_be_is_asked_about(ready: Runner) -> None:
+    """Forty silent days on fourteen gallons: a fill must be missing, and that is asked; after four days nothing is."""
+    ready("fill", "water", "--at", "2026-03-01T08:00")
+    for day in ("2026-03-08", "2026-03-15", "2026-03-22", "2026-03-29"):
+        ready("fill", "water", "10", "gal", "full", "--at", f"{day}T08:00")
+    codes = {w["code"] for w in told(ready, "2026-04-02T08:00-06:00")["warnings"] if w["supply"] == "fresh"}
+    assert "impossible-level" not in codes
+    asked = [w for w in told(ready, "2026-05-07T19:10-06:00")["warnings"] if w["code"] == "impossible-level"]
+    assert [w["supply"] for w in asked] == ["fresh"]
+    assert "fill" in asked[0]["cure"] + asked[0]["text"]

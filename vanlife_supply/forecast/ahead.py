@@ -90,7 +90,7 @@ class Room:
 @dataclass(frozen=True, slots=True)
 class Ahead:
     """One supply on its way. Cells (rate, evenness): their `weight`, the `level` now and its sd, what is `left` of it to
-    use or fill in; `use` canonical units a day."""
+    use or fill in; `use` canonical units a day; `possible`: the chance, by the balance alone, that it is not over yet."""
 
     weight: Floats
     future: Future
@@ -101,6 +101,7 @@ class Ahead:
     room: Room
     survival: Survival
     use: Band
+    possible: float
 
 
 def points(middle: float, spread: float, future: Future) -> Floats:

@@ -40,7 +40,7 @@ def look_ahead(belief: Belief, as_of: Moment) -> Forecast:
         supplies=supplies,
         limits=limits,
         first=soonest,
-        warnings=warn.all_of(known, supplies, limits, as_of),
+        warnings=warn.all_of(known, supplies, {name: one.possible for name, one in ahead.items()}, limits, as_of),
         people=known.calendar.aboard(as_of.epoch),
         conditions=known.calendar.conditions(as_of.epoch),
         last_entry=known.last,
@@ -69,6 +69,7 @@ def _plain(known: Belief, thread: Thread, as_of: Moment) -> Ahead:
     floor = usable_floor(shelf)
     weight, level, var = habit.predicted(lapse)
     now, now_sd = moments(weight, level, var + shelf.doubt() ** 2)
+    possible = _possible(habit, weight, now, now_sd, _dead(shelf))
     weight, now, now_sd = _idle(habit, shelf, weight, now, now_sd)
     left = _room(shelf, now, floor)
     room = Room(left[:, :, None] + now_sd[:, :, None] * NODES, NODE_WEIGHTS, NO_TIME)
@@ -82,8 +83,14 @@ def _plain(known: Belief, thread: Thread, as_of: Moment) -> Ahead:
     wet = weight.sum(axis=-1) * quick_normal_cdf((now - _dead(shelf)) / np.maximum(now_sd, 1e-9))
     kept = float(wet.sum()) if floor > _dead(shelf) and not shelf.fills else 0.0
     return Ahead(
-        weight.sum(axis=-1), future, now, now_sd, left, flow, room, survival(flow, room, future, times, kept), use,
+        weight.sum(axis=-1), future, now, now_sd, left, flow, room, survival(flow, room, future, times, kept), use, possible,
     )  # fmt: skip
+
+
+def _possible(habit: Habit, weight: Floats, level: Floats, sd: Floats, end: float) -> float:
+    """The chance that the level is still on this side of `end`, as the balance alone has it."""
+    margin = -habit.sign * (level - end) / np.maximum(sd, 1e-9)
+    return float((weight.sum(axis=-1) * quick_normal_cdf(margin)).sum())
 
 
 def _idle(habit: Habit, shelf: Shelf, weight: Floats, level: Floats, sd: Floats) -> tuple[Floats, Floats, Floats]:
@@ -106,6 +113,7 @@ def _gray(known: Belief, thread: Thread, as_of: Moment) -> Ahead:
     lapse = Lapse(amount, days, (as_of.epoch - since) / SECONDS_PER_DAY, min(amount, unsure))
     weight, level, var = habit.predicted(lapse)
     now, now_sd = moments(weight, level, var + shelf.doubt() ** 2)
+    possible = _possible(habit, weight, now, now_sd, shelf.brim)
     weight, now, now_sd = _idle(habit, shelf, weight, now, now_sd)
     shares = np.maximum(grid.spread(weight, lapse.real_days, habit.past, habit.manner.restless), 0.0).sum(axis=-1)
     left = _room(shelf, now, 0.0)
@@ -121,7 +129,7 @@ def _gray(known: Belief, thread: Thread, as_of: Moment) -> Ahead:
     times = points(float(room.amount.mean()) / typical, float(room.amount.std()) / typical, future)
     return Ahead(
         weight.sum(axis=-1), future, now, now_sd, left, flow, room, survival(flow, room, future, times),
-        rate_band(fresh.rates, pace, _per_day(future) * share / fresh.unforeseen),
+        rate_band(fresh.rates, pace, _per_day(future) * share / fresh.unforeseen), possible,
     )  # fmt: skip
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from vanlife_supply.constants import SECONDS_PER_DAY
 from vanlife_supply.entry import model as m
 from vanlife_supply.forecast.ahead import LONGEST_DAYS, Ahead
@@ -16,6 +18,7 @@ LIMIT_SOON_DAYS = 2.0
 MOST_QUESTIONS = 3
 QUESTION_DAYS = 60.0
 IMPOSSIBLE = 0.05
+"""Chance below which what the log says cannot be: a fill or dump is missing, or somebody was away."""
 
 
 def next_date(start: Moment | None, every: str, as_of: Moment) -> Moment | None:
@@ -55,10 +58,18 @@ def next_plan(known: Belief, supply: str, as_of: Moment, ahead: Ahead | None) ->
 
 
 def all_of(
-    known: Belief, supplies: tuple[SupplyOutlook, ...], dated: tuple[LimitOutlook, ...], as_of: Moment
+    known: Belief,
+    supplies: tuple[SupplyOutlook, ...],
+    possible: Mapping[str, float],
+    dated: tuple[LimitOutlook, ...],
+    as_of: Moment,
 ) -> tuple[Warning, ...]:
-    """Every warning, the most urgent kind first."""
+    """Every warning, the most urgent kind first. `possible`: the chance that each supply is not over yet by its balance."""
     found: list[Warning] = []
+    for one in supplies:
+        if possible.get(one.supply, 1.0) < IMPOSSIBLE:
+            reason = "above" if one.direction == FILLS else "below"
+            found.append(Warning("impossible-level", one.supply, at=as_of.epoch, reason=reason))
     for one in supplies:
         found += _before_plan(one, as_of)
     found += [
