@@ -21,8 +21,6 @@ PROPANE_KG_PER_LITRE = PROPANE_LB_PER_GALLON * KG_PER_POUND / LITRES_PER_GALLON
 PROPANE_BTU_PER_LB = 21_637.0
 # 49 CFR 173.304a(d)(1): filling density for specific gravity 0.504–0.510, share of stamped water capacity.
 PROPANE_FILLING_LIMIT = 0.42
-# Exchange cylinders are often sold at 15 lb in a "20 lb" shell: common practice, no source.
-EXCHANGE_SHARE = 0.75
 
 # --- stove alcohol --------------------------------------------------------------------------
 # Ethanol 789.42 kg/m³ at 20 °C; lower heating value 26.8 MJ/kg (1234.8 kJ/mol).
@@ -30,14 +28,10 @@ ALCOHOL_KG_PER_LITRE = 0.78942
 ALCOHOL_MJ_PER_LITRE = 21.16
 # Lower heating value of propane, 2043.1 kJ/mol, used when one fuel stands in for the other on the same pot.
 PROPANE_LOWER_MJ_PER_KG = 46.33
-# 49 CFR 180.209(e), (g): months of validity of a cylinder after manufacture and after each kind of test mark.
-CYLINDER_YEARS = {"made": 12, "plain": 12, "S": 10, "E": 5}
 
 # --- people and animals ---------------------------------------------------------------------
 # Dietary reference intakes (National Academies, 2005): beverages of an adult man, litres a day.
 DRINKING_LITRES_PER_PERSON_DAY = 3.0
-# Army TB MED 507: cap of any heat allowance, 12 quarts a day.
-DRINKING_CAP_LITRES_PER_DAY = 12 * LITRES_PER_GALLON / 4
 # "one ounce a pound a day", widely printed for dogs and cats; 65 mL/kg.
 PET_LITRES_PER_KG_DAY = 0.0652
 
