@@ -96,8 +96,9 @@ def test_every_forecast_is_in_order(events: list[tuple[float, tuple[str, str, fl
         if outlook.level is not None and outlook.level.p90 is not None:
             assert outlook.level.p90 <= outlook.capacity * (1 + 1e-9)
     if told.first is not None:
-        assert sum(told.first.chances.values()) == pytest.approx(1.0)
-        assert told.first.what == max(told.first.chances, key=lambda name: (told.first.chances[name], name))  # type: ignore[union-attr]
+        chances = told.first.chances
+        assert sum(chances.values()) == pytest.approx(1.0)
+        assert told.first.what == max(chances, key=lambda name: (chances[name], name))
 
 
 @SLOW

@@ -61,7 +61,7 @@ def rows(draw: st.DrawFn) -> Entry:
     kind = draw(st.sampled_from(m.LOG_KINDS))
     when = draw(moments)
     said = {name: draw(texts) for name in ("place", "note", "by", "typed")}
-    entry = Entry("", kind, when, recorded=when.epoch, **said)  # type: ignore[arg-type]
+    entry = Entry("", kind, when, recorded=when.epoch, **said)  # type: ignore[arg-type]  # fields by name
     if kind in m.SUPPLY_KINDS:
         supply = draw(st.sampled_from(["fresh", "grey", "stove_fuel", "propane"]))
         container = draw(st.sampled_from(HELD[supply]))

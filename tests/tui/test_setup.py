@@ -31,7 +31,7 @@ ZONE = "America/Denver"
         (["1", "7 gal 8 in it"], "more than"),
         (["1", "", "", "", "", "", "20 lb TW 17.1 weighs 14"], "less than cylinder weighs empty"),
         (["1", "200000 gal full"], "not a size a vehicle carries"),
-        (["1", "", "", "", "", "", ""], "at least one jug"),
+        (["1", "", "", "", "", "", ""], "Nothing was named that could run out"),
     ],
 )
 def test_a_slip_is_refused_on_its_own_line(answers: list[str], says: str) -> None:

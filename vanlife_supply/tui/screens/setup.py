@@ -61,7 +61,9 @@ def check(told: Told, now: Moment, *, whole: bool) -> None:
     """Refusal when the rig and entries that follow from what was told cannot be kept."""
     if told.filled:
         refuse_ahead(read_when(told.filled, now, told.zone), now)
-    if not told.held and not whole:
+    if not told.held:
+        if whole:
+            raise Refusal("Nothing was named that could run out: say a cylinder here, or go back with Esc and name a jug.")
         return
     its = read_rig(to_toml(told))
     for entry in (build(typed, its, now) for typed in first_entries(told)):
