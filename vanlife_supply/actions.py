@@ -6,9 +6,10 @@ from dataclasses import dataclass
 
 FIRST, PAGE, ENTRIES = "first", "page", "entries"
 PLACES, PLACE, STOP, TRIP = "places", "place", "next stop", "trip"
+BUILD, PICK = "build", "pick"
 TITLES = {
     FIRST: "first screen", PAGE: "any other screen", ENTRIES: "entries", PLACES: "places", PLACE: "one place",
-    STOP: "next stop", TRIP: "trip",
+    STOP: "next stop", TRIP: "trip", BUILD: "building a trip", PICK: "choosing a place",
 }  # fmt: skip
 """Screen → what it is called, in the order help and README show them."""
 
@@ -88,7 +89,18 @@ ACTIONS: tuple[Action, ...] = (
     Action("open_other", ("o",), "the other one", "Opens the place to go to if this one is closed.", STOP, row=1),
     Action("stop_failed", ("x",), "did not work", "Closed, dry or broken: noted, another proposed at once.", STOP, row=1),
     Action("trip_failed", ("x",), "stop did not work", "The first stop is closed or dry: planned anew.", TRIP, row=1),
+    Action("new_trip", ("n",), "new trip", "Two lines make a trip: its name and start, its first stay.", TRIP, row=1),
+    Action("build_trip", ("b",), "build on", "Stays, legs, places, people of this trip: put in, changed, out.", TRIP, row=1),
     Action("other_trip", ("j",), "another trip", "The next of the trips loaded.", TRIP, row=1),
+    Action("add_stay", ("s",), "add a stay", "One more stay after this: nights or until when, how far, who.", BUILD, row=1),
+    Action("add_place", ("p",), "add a place", "A known place near this stay or on its leg.", BUILD, row=1),
+    Action("change_row", ("enter", "m"), "change", "This stay or place as a line to change.", BUILD, row=1),
+    Action("take_out_row", ("x",), "take out", "This place goes, or this stay with its places.", BUILD, row=1),
+    Action("change_head", ("c",), "start, costs", "When it starts, what a mile, a stop, an hour cost, what is carried.",
+           BUILD, row=1),
+    Action("undo_change", ("z",), "undo", "Takes the last change of this trip back.", BUILD, row=1),
+    Action("pick", ("enter",), "take it", "This place goes into the trip.", PICK, row=1),
+    Action("type_place", ("t",), "type one", "A place in a line: its name, where, what is had there.", PICK, row=1),
 )
 """In the order hints and help show them."""
 

@@ -195,6 +195,10 @@ def money_text(minor: int, currency: str) -> str:
     return f"{minor / 10**digits:.{digits}f}"
 
 
+SIGNS = {"USD": "$", "EUR": "€", "GBP": "£", "CAD": "$", "AUD": "$"}
+"""Currencies that have a sign of their own in front of the sum."""
+
+
 def parse_price(text: str, currency: str, measure: str, density: float | None) -> float:
     """`35c/gal`, `0.25 per L` → minor units for one canonical unit of `measure`."""
     money, slash, unit = text.replace(" per ", "/").partition("/")

@@ -8,18 +8,19 @@ from datetime import date
 from statistics import median
 
 from vanlife_supply import advising
-from vanlife_supply.entry import model as m
 from vanlife_supply.entry.model import Entry
 from vanlife_supply.forecast.nightly import Living, Nightly, nightly
 from vanlife_supply.logbook import Logbook, rig_of, trips
 from vanlife_supply.moment import Moment, at, read_iso
-from vanlife_supply.quantity import minor_digits
 from vanlife_supply.refusal import Refusal
+from vanlife_supply.resupply.along import paid_per_unit, ways_of
+from vanlife_supply.resupply.atlas import atlas
 from vanlife_supply.rig.model import FILLS, Arrangement, Rig
 from vanlife_supply.trip.answer import Answer, answer
 from vanlife_supply.trip.chance import GammaLaw, Law, LawMaker, Rates
 from vanlife_supply.trip.change import read_kept, remembered
 from vanlife_supply.trip.load import complete
+from vanlife_supply.trip.measure import measured
 from vanlife_supply.trip.model import Stay, Supply, Trip
 
 _ENOUGH = ("start", "mean")
@@ -90,9 +91,14 @@ def known(book: Logbook, trip: Trip, now: Moment) -> tuple[Trip, LawMaker, tuple
     if not supplies:
         raise Refusal('Nothing is known of any supply yet: note what is aboard, like: fill water; or write use = "assume".')
     _refuse_foreign(trip, rig)
-    trip = _with_factors(complete(trip, supplies), nights)
+    trip = on_the_road(book, _with_factors(complete(trip, supplies), nights), now)
     rates = {name: n.rates for name, n in nights.items() if "cv_rate" not in trip.overrides.get(name, {})}
     return trip, believed(rates), tuple(left_out)
+
+
+def on_the_road(book: Logbook, trip: Trip, now: Moment) -> Trip:
+    """The trip with the roads measured that nobody typed."""
+    return measured(trip, ways_of(atlas(book, now), trip))
 
 
 def believed(rates: Mapping[str, Rates]) -> LawMaker:
@@ -192,14 +198,6 @@ def _mean(values: tuple[float, ...]) -> float:
 
 def _usual_price(entries: Sequence[Entry], loaded: Sequence[Arrangement], name: str, trip: Trip) -> float:
     """Money for one unit: the median of what the person paid, else of what the places of the trip ask."""
-    paid = [price for e in entries if e.supply == name and (price := _paid_per_unit(e, rig_of(loaded, e.at.epoch)))]
+    paid = [price for e in entries if e.supply == name and (price := paid_per_unit(e, rig_of(loaded, e.at.epoch)))]
     asked = [s.price for place in trip.places if (s := place.service(name)) and not s.exchange and s.price > 0.0]
     return float(median(paid or asked or [0.0]))
-
-
-def _paid_per_unit(entry: Entry, rig: Rig) -> float:
-    """0 where it cannot be known."""
-    if entry.paid is None or entry.said is None or entry.kind not in (m.FILL, m.EXCHANGE, m.DUMP):
-        return 0.0
-    amount = rig.canonical(entry.said, entry.supply, entry.container)
-    return entry.paid / 10 ** minor_digits(rig.currency) / amount if amount > 0.0 else 0.0

@@ -53,7 +53,7 @@ def visit_money(trip: Trip, place: Place) -> float:
     """Cost of going there."""
     c = trip.costs
     stop = c.stop if place.stop is None else place.stop
-    return stop + place.detour_km * c.per_km + place.hours * c.per_hour + place.entry
+    return stop + (place.detour_km or 0.0) * c.per_km + place.hours * c.per_hour + place.entry
 
 
 class Judge:

@@ -43,7 +43,7 @@ def days_of(trip: Trip, place: Place) -> list[int]:
 def visit_cost(trip: Trip, place: Place) -> float:
     """stop + detour + time + entry: paid once a visit, however many services."""
     stop = trip.costs.stop if place.stop is None else place.stop
-    return stop + place.detour_km * trip.costs.per_km + place.hours * trip.costs.per_hour + place.entry
+    return stop + place.extra_km * trip.costs.per_km + place.hours * trip.costs.per_hour + place.entry
 
 
 def opportunities(trip: Trip) -> list[Opportunity]:

@@ -133,7 +133,7 @@ def _stay(table: Table) -> Stay:
         factor[name] = factors.number(name, most=1000.0)
     stay = Stay(
         nights,
-        table.number("km"),
+        table.number("km") if "km" in table else None,
         factor,
         flexible,
         people=table.number("people", most=MOST_PEOPLE) if "people" in table else None,
@@ -141,7 +141,7 @@ def _stay(table: Table) -> Stay:
         name=table.text("name"),
         point=_point(table),
     )
-    table.know("people")
+    table.know("people", "km")
     table.close()
     return stay
 
@@ -190,7 +190,7 @@ def _place(table: Table, stays: int) -> Place:
         stay,
         when=table.choice("when", ("arrive", "depart", "any"), "any"),
         km=table.number("km"),
-        detour_km=table.number("detour_km"),
+        detour_km=table.number("detour_km") if "detour_km" in table else None,
         stop=table.number("stop") if "stop" in table else None,
         hours=table.number("hours"),
         entry=table.number("entry"),
@@ -201,7 +201,7 @@ def _place(table: Table, stays: int) -> Place:
         name=table.text("name"),
         point=_point(table),
     )
-    table.know("leg", "stay", "stop", "when")
+    table.know("leg", "stay", "stop", "when", "detour_km")
     table.close()
     _check_once([service.supply for service in found.services], f"{table.where}: service of")
     return found

@@ -9,6 +9,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date, timedelta
 
+from vanlife_supply.place.distance import Distance
+
 DEFAULT_CONFIDENCE = 0.9
 KNOWN_SUPPLIES = ("fresh", "grey", "stove_fuel", "propane")
 
@@ -60,17 +62,24 @@ class Stay:
     """Nights at one spot; `factor` is the use per night relative to the mean, by supply (absent: 1).
 
     `flexible`: fewest and most nights of a stay "as long as we can"; `nights` is then the fewest, until it is settled.
-    `people` and `conditions` are what rig and log make factors of; None: as the log has it.
+    `people` and `conditions` are what rig and log make factors of; None: as the log has it. `km`: the leg to it as
+    typed, `road` as measured where nothing was typed.
     """
 
     nights: int
-    km: float = 0.0
+    km: float | None = None
     factor: Mapping[str, float] = field(default_factory=dict)
     flexible: tuple[int, int] | None = None
     people: float | None = None
     conditions: tuple[str, ...] | None = None
     name: str = ""
     point: Point | None = None
+    road: Distance | None = None
+
+    @property
+    def drive_km(self) -> float:
+        """The leg to it, likely; 0 where nothing is known of it."""
+        return _known(self.km, self.road)
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,6 +101,7 @@ class Place:
     """Somewhere on a leg (`leg`, ordered by `km`) or near a stay (`stay`, `when`); both count from 1.
 
     `open` holds weekdays (Monday 0) or None for every day; `season` its first and last (month, day), both included.
+    `detour_km`: the extra road of a visit as typed, `road` as measured where nothing was typed.
     """
 
     id: str
@@ -99,7 +109,7 @@ class Place:
     stay: int | None = None
     when: str = "any"
     km: float = 0.0
-    detour_km: float = 0.0
+    detour_km: float | None = None
     stop: float | None = None
     hours: float = 0.0
     entry: float = 0.0
@@ -109,10 +119,20 @@ class Place:
     services: tuple[Service, ...] = ()
     name: str = ""
     point: Point | None = None
+    road: Distance | None = None
+
+    @property
+    def extra_km(self) -> float:
+        """The extra road of a visit, likely; 0 where nothing is known of it."""
+        return _known(self.detour_km, self.road)
 
     def service(self, supply: str) -> Service | None:
         """What it offers of that supply, or None."""
         return next((s for s in self.services if s.supply == supply), None)
+
+
+def _known(typed: float | None, measured: Distance | None) -> float:
+    return typed if typed is not None else measured.likely if measured else 0.0
 
 
 @dataclass(frozen=True, slots=True)

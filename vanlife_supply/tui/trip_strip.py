@@ -65,9 +65,9 @@ def _legs(trip: Trip, voice: Voice, per_day: float, cells: int) -> str:
     out = " " * cells
     for k, stay in enumerate(trip.stays, start=1):
         first, last = int(trip.first_day(k) * per_day), int(trip.first_day(k + 1) * per_day)
-        text = distance(stay.km, voice) if stay.km > 0 else ""
+        text = distance(stay.drive_km, voice) if stay.drive_km > 0 else ""
         text = text if len(text) < last - first or k == len(trip.stays) else "→"
-        out = (out[:first] + text + out[first + len(text) :])[:cells] if stay.km > 0 else out
+        out = (out[:first] + text + out[first + len(text) :])[:cells] if stay.drive_km > 0 else out
     return out
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from fractions import Fraction
 
 from vanlife_supply.forecast.model import Band
-from vanlife_supply.quantity import money_text, shown
+from vanlife_supply.quantity import SIGNS, money_text, shown
 from vanlife_supply.rig.model import Supply
 
 HALVES = {"lb", "day", "days", "week", "weeks"}
@@ -15,7 +15,6 @@ _ODDS = (
     Fraction(1, 20), Fraction(1, 10), Fraction(1, 5), Fraction(1, 4), Fraction(1, 3), Fraction(1, 2),
     Fraction(2, 3), Fraction(3, 4), Fraction(4, 5), Fraction(9, 10), Fraction(19, 20),
 )  # fmt: skip
-_SIGNS = {"USD": "$", "EUR": "€", "GBP": "£", "CAD": "$", "AUD": "$"}
 
 
 def halves(value: float) -> str:
@@ -78,5 +77,5 @@ def chance(p: float) -> str:
 def money(minor: int, currency: str) -> str:
     """Minor units with the sign of the currency, or its code: `$3.50`, `12.00 CHF`."""
     told = money_text(minor, currency)
-    sign = _SIGNS.get(currency)
+    sign = SIGNS.get(currency)
     return f"{sign}{told}" if sign else f"{told} {currency}"

@@ -18,13 +18,15 @@ from vanlife_supply.trip.load import load
 from vanlife_supply.trip.nights import Held, held
 from vanlife_supply.trip.reasons import Reasons, reasons
 from vanlife_supply.tui.lines import BLANK, Line, Span, line, wrap
+from vanlife_supply.tui.screens.build_trip import BuildScreen, new_trip
 from vanlife_supply.tui.screens.live import LiveScreen
-from vanlife_supply.tui.trip_strip import distance, sign, strip
+from vanlife_supply.tui.trip_strip import sign, strip
 from vanlife_supply.wording import trips as words
+from vanlife_supply.wording.trip_building import drive_words
 from vanlife_supply.wording.trip_reasons import unknown_line, why_lines
 
 _SEARCH_S, _REASONS_S = 20.0, 3.0
-_NONE = "No trip is loaded yet: trip load FILE takes one in."
+_NONE = "No trip yet: n makes one; trip load FILE takes one in."
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,6 +115,27 @@ class TripScreen(LiveScreen[Shown]):
             f"Noted: {words.place_name(its.trip, place)} did not work.",
         )
 
+    def do_new_trip(self) -> None:
+        """A new trip from two lines, then built on."""
+
+        def made(name: str) -> None:
+            self._name, self._found = name, None
+            self.own.reload()
+
+        def built(answers: list[str] | None) -> None:
+            if answers is not None:
+                self.do_build_trip()
+
+        self.own.push_screen(new_trip(self.own, made), built)
+
+    def do_build_trip(self) -> None:
+        """The stays and places of this trip."""
+        name = self._name or (self._found.name if self._found else "")
+        if not name:
+            self._message = "There is no trip to build on: n makes one."
+            return
+        self.own.push_screen(BuildScreen(name), lambda _: self.look())
+
     def do_other_trip(self) -> None:
         """The next of the trips loaded."""
         known = list(self.own.desk.on_log(lambda book, _: trips.trips(book)))
@@ -129,8 +152,7 @@ def _stays(done: Planned, voice: words.Voice) -> list[str]:
     lines = []
     for k, stay in enumerate(trip.stays, start=1):
         nights = f"{stay.nights} night{'' if stay.nights == 1 else 's'} from {words.day_name(trip, trip.first_day(k))}"
-        drive = f", after {distance(stay.km, voice)}" if stay.km > 0 else ""
-        lines.append(f"{k} {stay.name or 'without a name'}: {nights}{drive}.")
+        lines.append(f"{k} {stay.name or 'without a name'}: {nights}{drive_words(stay, voice)}.")
     return lines
 
 
