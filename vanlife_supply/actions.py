@@ -93,7 +93,7 @@ ACTIONS: tuple[Action, ...] = (
     Action("build_trip", ("b",), "build on", "Stays, legs, places, people of this trip: put in, changed, out.", TRIP, row=1),
     Action("other_trip", ("j",), "another trip", "The next of the trips loaded.", TRIP, row=1),
     Action("add_stay", ("s",), "add a stay", "One more stay after this: nights or until when, how far, who.", BUILD, row=1),
-    Action("add_place", ("p",), "add a place", "A known place near this stay or on its leg.", BUILD, row=1),
+    Action("add_stop", ("p",), "add a place", "A known place near this stay or on its leg.", BUILD, row=1),
     Action("change_row", ("enter", "m"), "change", "This stay or place as a line to change.", BUILD, row=1),
     Action("take_out_row", ("x",), "take out", "This place goes, or this stay with its places.", BUILD, row=1),
     Action("change_head", ("c",), "start, costs", "When it starts, what a mile, a stop, an hour cost, what is carried.",

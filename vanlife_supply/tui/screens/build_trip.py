@@ -148,7 +148,7 @@ class BuildScreen(LiveScreen[Draft]):
         hint = "the river, until fri, 50 mi, 2 people, heater"
         self._ask("Where next, how long, how far, who and what is on?", hint, read, told)
 
-    def do_add_place(self) -> None:
+    def do_add_stop(self) -> None:
         """A place to choose from those known, for the stay under the cursor."""
         from vanlife_supply.tui.screens.pick_place import PickScreen
 
