@@ -117,7 +117,7 @@ def be_at(book: Logbook, place: Place, when: Moment, odometer_km: float | None, 
 
 
 def _unkept(book: Logbook, place: Place) -> list[Place]:
-    return [] if any(known.id == place.id for known in places.places(book)) else [place]
+    return [] if places.is_kept(book, place.id) else [place]
 
 
 def _same(known: Place, new: Place) -> bool:

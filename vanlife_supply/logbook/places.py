@@ -80,10 +80,21 @@ def track_id(track: Track) -> str:
 
 def places(book: Logbook) -> list[Place]:
     """Every place that stands, in the order they came."""
-    found: dict[str, Place] = {}
-    for id_, name, lat, lon, tags, *rest in book._read(f"SELECT {_PLACE} FROM place WHERE {_STANDS}, rowid"):
-        found[id_] = Place(id_, name, lat, lon, _decoded(book, tags), *rest)
-    return list(found.values())
+    rows = book._read(f"SELECT {_PLACE} FROM place WHERE {_STANDS}, rowid")
+    newest = {row[0]: row for row in rows}
+    # One text for all of them is read far sooner than a thousand small ones.
+    tags = _decoded(book, f"[{','.join(row[4] for row in newest.values())}]")
+    if len(tags) != len(newest):
+        raise gate.damaged(book.path)
+    return [
+        Place(id_, name, lat, lon, its, *rest)
+        for (id_, name, lat, lon, _, *rest), its in zip(newest.values(), tags, strict=True)
+    ]
+
+
+def is_kept(book: Logbook, place: str) -> bool:
+    """Whether a place of that id stands."""
+    return bool(book._read("SELECT 1 FROM place WHERE id = ? AND act NOT IN (SELECT act FROM undone) LIMIT 1", place))
 
 
 def findings(book: Logbook, until: float) -> list[Finding]:

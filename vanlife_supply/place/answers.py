@@ -24,6 +24,8 @@ _WORDS: dict[What, str] = {
     "stove_fuel": "stove alcohol",
 }
 _STATION = "sanitary_dump_station"
+_ACCEPTED = f"{_STATION}:accepted"
+_GREY_KEYS = (f"{_STATION}:grey_water", "waste_disposal:grey_water")
 _TEXT_SHOWN = 120
 
 
@@ -56,10 +58,21 @@ def answers(place: Place, found: Iterable[Confirmation], now: float) -> dict[Wha
 
 def answer(place: Place, what: What, found: Iterable[Confirmation], now: float) -> Answer:
     """One answer: the newest own finding, else the newest imported one, else the rule for the tags."""
+    said = _newest(what, found, now)
+    return _from_finding(said, now) if said else _told(_ruled(place.tags, what), place.tags, now)
+
+
+def glance(place: Place, what: What, found: Iterable[Confirmation], now: float) -> Answer:
+    """The same word as `answer`, in a fraction of the time: the map's own words and dates are left out."""
+    said = _newest(what, found, now) if found else None
+    return _from_finding(said, now) if said else _ruled(place.tags, what)
+
+
+def _newest(what: What, found: Iterable[Confirmation], now: float) -> Confirmation | None:
     matching = [one for one in found if one.what == what and one.on <= now]
     own = [one for one in matching if one.by != "import"]
     ranked = sorted(own or matching, key=lambda one: one.on)
-    return _from_finding(ranked[-1], now) if ranked else _from_tags(place.tags, what, now)
+    return ranked[-1] if ranked else None
 
 
 def _from_finding(one: Confirmation, now: float) -> Answer:
@@ -72,10 +85,14 @@ def _from_finding(one: Confirmation, now: float) -> Answer:
     return Answer(one.what, one.answer, f"{reason}.", one.on, own=own)
 
 
-def _from_tags(tags: Tags, what: What, now: float) -> Answer:
+def _ruled(tags: Tags, what: What) -> Answer:
+    """What the rule for the tags says, access and hours minded."""
     ruled = _RULES[what](tags)
-    ruled = _with_access(ruled, tags)
-    ruled = _with_hours(ruled, tags)
+    return _with_hours(_with_access(ruled, tags), tags) if ruled.hinted else ruled
+
+
+def _told(ruled: Answer, tags: Tags, now: float) -> Answer:
+    """The rule's answer with the place's own words, and when the map was checked."""
     since = checked(tags)
     reason = ruled.reason
     if since is not None and since <= now and ruled.hinted:
@@ -88,7 +105,7 @@ def _from_tags(tags: Tags, what: What, now: float) -> Answer:
 
 def _with_access(ruled: Answer, tags: Tags) -> Answer:
     entry, word = access(tags)
-    if entry == "closed" and ruled.hinted:
+    if entry == "closed":
         return replace(ruled, word="no", reason=f"Not open to the public (access={word})")
     if entry == "limited" and ruled.word == "yes":
         return replace(ruled, reason=f"{ruled.reason}, {word} only", limited=word)
@@ -151,7 +168,7 @@ def _some_water(tags: Tags, drinking: str, signed: str) -> Answer:
 
 def _grey(tags: Tags) -> Answer:
     """Gray water: only an explicit yes or no, or the list of what is accepted, decides."""
-    said = {tags[key] for key in (f"{_STATION}:grey_water", "waste_disposal:grey_water") if key in tags}
+    said = {tags[key] for key in _GREY_KEYS if key in tags}
     if said == {"yes"}:
         return Answer("grey", "yes", "The map says gray water is taken")
     if said == {"no"}:
@@ -203,7 +220,8 @@ def _station(tags: Tags) -> str:
 
 
 def _accepted(tags: Tags) -> set[str]:
-    return {part.strip() for part in tags.get(f"{_STATION}:accepted", "").split(";") if part.strip()}
+    listed = tags.get(_ACCEPTED)
+    return {part.strip() for part in listed.split(";") if part.strip()} if listed else set()
 
 
 def _propane(tags: Tags) -> Answer:
@@ -239,9 +257,10 @@ def _camp_or_silent(what: What, tags: Tags) -> Answer:
 
 
 def _silent(what: What) -> Answer:
-    return Answer(what, "ask", f"Nothing here speaks of {_WORDS[what]}", hinted=False)
+    return _SILENT[what]
 
 
+_SILENT = {what: Answer(what, "ask", f"Nothing here speaks of {_WORDS[what]}", hinted=False) for what in WHATS}
 _RULES: dict[What, Callable[[Tags], Answer]] = {
     "fresh": _fresh,
     "grey": _grey,

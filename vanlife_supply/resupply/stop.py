@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from itertools import groupby
 
 from vanlife_supply.entry.model import Entry
 from vanlife_supply.forecast.model import Forecast, SupplyOutlook
@@ -105,9 +106,8 @@ def next_stop(forecast: Forecast, rig: Rig, known: Atlas, plans: Iterable[Entry]
     needs = _needs(forecast, rig)
     if not needs:
         return None
-    offered = [(place, {n.what: known.answer(place, n.what) for n in needs}) for place in known.places]
     for need in needs:
-        good = [(place, said) for place, said in offered if may_be(said[need.what])]
+        good = _serving(need, known)
         if good:
             break
     else:
@@ -116,7 +116,7 @@ def next_stop(forecast: Forecast, rig: Rig, known: Atlas, plans: Iterable[Entry]
     first, second = (*ranked[:2], None, None)[:2]
     served = {task.what for task in first.tasks} if first else set()
     missing = tuple(
-        Elsewhere(n.what, forecast.as_of.plus(n.days), _best(offered, n, needs, known))
+        Elsewhere(n.what, forecast.as_of.plus(n.days), _best(n, needs, known))
         for n in needs if n.due and n.what not in served
     )  # fmt: skip
     return Stop(
@@ -166,44 +166,61 @@ def grade(said: Answer) -> int:
     return 0 if said.own else 1
 
 
-_Offer = tuple[Place, dict[What, Answer]]
+def _serving(need: _Need, known: Atlas) -> list[Place]:
+    return [place for place in known.places if may_be(known.glance(place, need.what))]
 
 
-def _ranked(offers: Sequence[_Offer], need: _Need, needs: Sequence[_Need], known: Atlas) -> list[Option]:
+def _ranked(places: Sequence[Place], need: _Need, needs: Sequence[_Need], known: Atlas) -> list[Option]:
     """The two best, best first. Roads are worked out for the likeliest only; a straight line is enough to leave the rest."""
 
-    def extra(said: dict[What, Answer]) -> int:
-        return sum(1 for n in needs if n.due and n.what != need.what and said[n.what].word == "yes")
+    def key(place: Place, km: float | None, saved: float) -> tuple[bool, int, float, float, str]:
+        away, said = SOMEWHERE_KM if km is None else km, known.answer(place, need.what)
+        return away > FAR_KM, grade(said), away - saved, -(said.since or 0.0), place.name or "~"
 
-    def key(offer: _Offer, km: float | None) -> tuple[bool, int, float, float, str]:
-        place, said = offer
-        away = SOMEWHERE_KM if km is None else km
-        since = said[need.what].since or 0.0
-        return away > FAR_KM, grade(said[need.what]), away - SAVED_STOP_KM * extra(said), -since, place.name or "~"
+    likely = _likeliest(places, need, needs, known)
+    roads = {place.id: known.from_here(place) for place, _ in likely}
+    best = sorted(
+        (key(place, road.likely if (road := roads[place.id]) else None, saved), i) for i, (place, saved) in enumerate(likely)
+    )
+    return [_option(likely[i][0], needs, known, roads[likely[i][0].id]) for _, i in best[:2]]
 
+
+def _likeliest(
+    places: Sequence[Place], need: _Need, needs: Sequence[_Need], known: Atlas
+) -> list[tuple[Place, float]]:
+    """The places that may be among the best by the straight line, and the kilometres a stop saved there is worth."""
     here = known.position.place.point if known.position else None
+    others = [n.what for n in needs if n.due and n.what != need.what]
 
-    def straight(offer: _Offer) -> float | None:
-        point = offer[0].point
-        return None if here is None or point is None else great_circle_km(here, point)
+    def away(place: Place) -> float:
+        return SOMEWHERE_KM if here is None or place.point is None else great_circle_km(here, place.point)
 
-    likely = sorted(offers, key=lambda offer: key(offer, straight(offer)))[:_MEASURED]
-    roads = {offer[0].id: known.from_here(offer[0]) for offer in likely}
-    likely.sort(key=lambda offer: key(offer, road.likely if (road := roads[offer[0].id]) else None))
-    return [_option(place, said, needs, known, roads[place.id]) for place, said in likely[:2]]
+    def saved(place: Place) -> float:
+        return SAVED_STOP_KM * sum(known.glance(place, what).word == "yes" for what in others)
+
+    rough = sorted((km > FAR_KM, grade(known.glance(p, need.what)), km, i) for i, p in enumerate(places) for km in [away(p)])
+    likely: list[tuple[Place, float]] = []
+    for _, alike in groupby(rough, key=lambda one: one[:2]):
+        ranked = list(alike)
+        # What lies farther than this cannot make up for it with everything else it may have.
+        reach = ranked[min(len(ranked), _MEASURED) - 1][2] + SAVED_STOP_KM * len(others)
+        near = [(km, places[i], saved(places[i])) for _, _, km, i in ranked if km <= reach]
+        near.sort(key=lambda one: one[0] - one[2])
+        likely += [(place, worth) for _, place, worth in near[:_MEASURED]]
+        if len(likely) >= _MEASURED:
+            break
+    return likely
 
 
-def _best(offers: Sequence[_Offer], need: _Need, needs: Sequence[_Need], known: Atlas) -> Place | None:
-    ranked = _ranked([(place, said) for place, said in offers if may_be(said[need.what])], need, needs, known)
+def _best(need: _Need, needs: Sequence[_Need], known: Atlas) -> Place | None:
+    ranked = _ranked(_serving(need, known), need, needs, known)
     return ranked[0].place if ranked else None
 
 
-def _option(
-    place: Place, said: dict[What, Answer], needs: Sequence[_Need], known: Atlas, road: Distance | None
-) -> Option:
+def _option(place: Place, needs: Sequence[_Need], known: Atlas, road: Distance | None) -> Option:
     tasks = [
-        Task(n.what, n.supply, said[n.what], n.days, n.amount, n.due, known.cost(place, n.what))
-        for n in needs if may_be(said[n.what])
+        Task(n.what, n.supply, said, n.days, n.amount, n.due, known.cost(place, n.what))
+        for n in needs if may_be(said := known.answer(place, n.what))
     ]  # fmt: skip
     tasks.sort(key=lambda task: (_ORDER.index(task.what)))
     seasoned = any(key in place.tags for key in _SEASONED)

@@ -6,7 +6,7 @@ from vanlife_supply.moment import Moment, at
 from vanlife_supply.place.answers import Answer
 from vanlife_supply.place.conditions import ago, own_words
 from vanlife_supply.place.model import OWN, Place, What
-from vanlife_supply.resupply import Atlas, Row
+from vanlife_supply.resupply import Atlas
 from vanlife_supply.rig.model import Rig
 from vanlife_supply.wording.amounts import money
 from vanlife_supply.wording.entries import entry_full
@@ -33,19 +33,21 @@ def answer_words(said: Answer, now: Moment) -> str:
     return f"{said.word}, {'you' if said.own else 'map'} {ago(now.epoch - said.since)}"
 
 
-def road_words(row: Row, units: str) -> str:
+def road_words(place: Place, known: Atlas, units: str) -> str:
     """How far, `here`, or `?`."""
-    if row.road is None:
+    road = known.from_here(place)
+    if road is None:
         return "?"
-    return far(row.road, units) if row.road.high > 0 else "here"
+    return far(road, units) if road.high > 0 else "here"
 
 
-def detail(row: Row, known: Atlas, units: str) -> str:
+def detail(place: Place, known: Atlas, units: str) -> str:
     """All of a row in a paragraph: whole name, every answer, how far and how that is known, own note."""
-    said = [f"{what_word(what)} {answer_words(a, known.as_of)}" for what, a in row.said.items() if a.hinted]
-    road = f"{road_words(row, units)}, {row.road.how}" if row.road and row.road.high > 0 else ""
-    note = f'your note: "{row.place.note}"' if row.place.note else ""
-    parts = [place_name(row.place), "; ".join(said) or "nothing is known of it", road, note]
+    said = [f"{what_word(what)} {answer_words(a, known.as_of)}" for what, a in known.answers(place).items() if a.hinted]
+    way = known.from_here(place)
+    road = f"{far(way, units)}, {way.how}" if way and way.high > 0 else ""
+    note = f'your note: "{place.note}"' if place.note else ""
+    parts = [place_name(place), "; ".join(said) or "nothing is known of it", road, note]
     return printable(". ".join(part for part in parts if part) + ".")
 
 

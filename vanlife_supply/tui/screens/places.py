@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from typing import ClassVar, Literal
 
 from vanlife_supply.actions import PLACE, PLACES
@@ -23,6 +23,9 @@ from vanlife_supply.wording.entries import entry_full
 from vanlife_supply.wording.place_page import answer_words, ask_what, detail, road_words, sections
 from vanlife_supply.wording.places import place_name, printable, what_word
 
+_ABOUT = 60
+"""Rows worked out on either side of the cursor: more than any screen shows."""
+
 
 @dataclass(frozen=True, slots=True)
 class Listed:
@@ -31,6 +34,8 @@ class Listed:
     known: Atlas
     rows: Sequence[Row]
     only: What | None
+    roads: dict[str, str] = field(default_factory=dict)
+    """Place → how far in words, worked out when first shown."""
 
 
 class PlacesScreen(LiveScreen[Listed]):
@@ -42,6 +47,8 @@ class PlacesScreen(LiveScreen[Listed]):
     def __init__(self) -> None:
         super().__init__()
         self._at = 0
+        self._from = 0
+        """The row the lines begin with."""
         self._each = 1
         """Lines a place."""
         self._only: What | None = None
@@ -63,15 +70,20 @@ class PlacesScreen(LiveScreen[Listed]):
         if not found.rows:
             none = "No place is known yet: n notes the one where you are; place import FILE takes in a map."
             return wrap(f" {none if not found.known.places else 'No place known gives or takes that.'}", width - 1, "", " ")
-        self._at = max(0, min(self._at, len(found.rows) - 1))
         self._each = 1 if width >= NARROW else 2
-        return [each for i, row in enumerate(found.rows) for each in self._row(row, i, width)]
+        self._at = max(0, min(self._at, len(found.rows) - 1))
+        # Only the rows about the cursor are worked out: a whole region may be known.
+        self._from = max(0, self._at - _ABOUT)
+        near = found.rows[self._from : self._at + _ABOUT]
+        return [each for i, row in enumerate(near, self._from) for each in self._row(found, row, i, width)]
 
-    def _row(self, row: Row, index: int, width: int) -> list[Line]:
+    def _row(self, found: Listed, row: Row, index: int, width: int) -> list[Line]:
         """Name, distance, the answer that matters: side by side, or below the name where it is narrow."""
         here = index == self._at
-        told = f"{what_word(row.what)} {answer_words(row.said[row.what], self.own.now())}"
-        name, far = printable(place_name(row.place)), road_words(row, self._units)
+        told = f"{what_word(row.what)} {answer_words(found.known.answer(row.place, row.what), self.own.now())}"
+        if row.place.id not in found.roads:
+            found.roads[row.place.id] = road_words(row.place, found.known, self._units)
+        name, far = printable(place_name(row.place)), found.roads[row.place.id]
         head = "→" if here else " "
         if self._each == 1:
             texts = [f"{head}{cell(name, 26)} {cell(far, 14)} {told}"]
@@ -86,7 +98,7 @@ class PlacesScreen(LiveScreen[Listed]):
 
     def window(self, body: list[Line], room: int) -> list[Line]:
         """The part of the list around the cursor."""
-        top = max(0, min(self._at * self._each - room // 2, len(body) - room))
+        top = max(0, min((self._at - self._from) * self._each - room // 2, len(body) - room))
         return body[top : top + room]
 
     def foot(self, width: int) -> list[Line]:
@@ -94,7 +106,7 @@ class PlacesScreen(LiveScreen[Listed]):
         if self._message or self._found is None or not self._found.rows or self._fault:
             return super().foot(width)
         row = self._found.rows[min(self._at, len(self._found.rows) - 1)]
-        return [BLANK, *wrap(f" {detail(row, self._found.known, self._units)}", width - 1, "dim", " ")[:5]]
+        return [BLANK, *wrap(f" {detail(row.place, self._found.known, self._units)}", width - 1, "dim", " ")[:5]]
 
     def do_up(self) -> None:
         """The place above."""
