@@ -83,6 +83,7 @@ ACTIONS: tuple[Action, ...] = (
     Action("no", ("n",), "no", "No, you found it so.", PLACE),
     Action("failed", ("x",), "did not work", "Closed, dry or broken: noted, the next stop proposed at once.", PLACE, row=1),
     Action("here", ("h",), "I am here", "You are at this place: distances count from here.", PLACE, row=1),
+    Action("stay_limit", ("s",), "stay limit", "How long one may stay here: 14 days in 28, then 25 miles.", PLACE, row=1),
     Action("filled_here", ("f",), "filled here", "Notes a fill at this place; it says yes for next time.", PLACE, row=1),
     Action("dumped_here", ("d",), "dumped here", "Notes a dump at this place.", PLACE, row=1),
     Action("open_stop", ("enter",), "open", "Opens the place of the next stop.", STOP, row=1),

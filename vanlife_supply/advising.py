@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from vanlife_supply.entry import model as m
 from vanlife_supply.entry.model import Entry
@@ -15,6 +16,8 @@ from vanlife_supply.rig.model import Arrangement
 
 WORTH_KEEPING = 40
 """A belief is kept in the logbook once this many entries were folded since the last one kept."""
+STAY = "stay"
+"""The name of the dated limit that a place's own stay limit makes."""
 KEPT_BACK = 200
 """After a long rebuild one more is kept from this many entries ago, so that a late entry does not cost another."""
 
@@ -60,7 +63,7 @@ def _beliefs(
     for moment in asked:
         end = bisect_right(times, moment.epoch)
         belief = _learnt(book, belief, arrangements, entries[start:end])
-        yield _with_plans(belief, arrangements, entries[end:], now)
+        yield _with_places(_with_plans(belief, arrangements, entries[end:], now), book, moment)
         start = end
 
 
@@ -101,3 +104,24 @@ def _with_plans(belief: Belief, arrangements: Sequence[Arrangement], later: Sequ
     """The belief with the plans that were made since: they count as they stand now."""
     plans = [entry for entry in later if entry.kind == m.PLANNED and entry.at.epoch <= now.epoch]
     return learn(belief, arrangements, plans) if plans else belief
+
+
+def _with_places(belief: Belief, book: Logbook, as_of: Moment) -> Belief:
+    """The belief with what places say: until when one may stay, and whether a plan is known to work where it is planned."""
+    if not book.has_places():
+        return belief
+    from vanlife_supply.resupply import atlas, staying, works
+
+    named = any(plan.place for plan in belief.plans)
+    stay = staying(book, as_of)
+    if stay is not None and stay.clock.move_by.epoch > as_of.epoch:
+        belief = _limited(belief, Entry("", m.LIMIT, as_of, word=STAY, until=stay.clock.move_by), as_of)
+    return replace(belief, works=works(belief.plans, atlas(book, as_of))) if named else belief
+
+
+def _limited(belief: Belief, limit: Entry, as_of: Moment) -> Belief:
+    """With a dated limit more; of two of that name the sooner counts."""
+    own = next((one for one in belief.limits if one.word == limit.word and one.until), None)
+    if own and own.until and limit.until and as_of.epoch < own.until.epoch <= limit.until.epoch:
+        return belief
+    return replace(belief, limits=[*(one for one in belief.limits if one.word != limit.word), limit])

@@ -58,7 +58,8 @@ def test_a_new_log_is_marked_and_durable(log: Logbook, db: Path) -> None:
                       "synchronous": 2, "foreign_keys": 1}  # fmt: skip
     tables = [row for row in log._read("PRAGMA table_list") if row[2] == "table" and not row[1].startswith(("_", "sq"))]
     assert {row[1]: row[5] for row in tables} == dict.fromkeys(
-        ("act", "entry", "rig", "setting", "belief", "place", "finding", "whereabouts", "track", "trip", "trip_place"), 1
+        ("act", "entry", "rig", "setting", "belief", "place", "finding", "whereabouts", "track", "trip", "trip_place",
+         "stay_rule"), 1
     )
 
 

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from tests.place.samples import steady
 from vanlife_supply.moment import Moment, read_iso
 from vanlife_supply.place.model import Point
-from vanlife_supply.place.stay import KM_PER_MILE, Stay, StayRule, rule_of_tag, stay_clock, tightest
+from vanlife_supply.place.stay import KM_PER_MILE, Stay, StayRule, read_rules, rule_of_tag, stay_clock, tightest
 from vanlife_supply.refusal import Refusal
 
 DAY = 86_400.0
@@ -146,3 +146,42 @@ def test_numbers_that_make_no_rule(wrong: tuple[float, str, float, float]) -> No
     """A limit of no days, a window shorter than the limit and a negative radius are refused."""
     with pytest.raises(Refusal):
         StayRule(wrong[0], wrong[1], wrong[2], wrong[3])  # type: ignore[arg-type]  # plain words, as a person types them
+
+
+@pytest.mark.parametrize(
+    ("said", "rules"),
+    [
+        ("14 days in 28", [(14, "rolling", 28, 0)]),
+        ("14 days in 28, then 25 miles", [(14, "rolling", 28, 40.2336)]),
+        ("14 days within 28 from the first night; then", None),
+        ("14 days within 28 from the first night, then 25 mi", [(14, "from-first", 28, 40.2336)]),
+        ("14 days within 25 miles within 90 days", [(14, "rolling", 90, 40.2336)]),
+        ("30 days then 5 road miles", [(30, "consecutive", 1, 8.04672)]),
+        ("14 consecutive then 3 miles and 28 in any 60", [(14, "consecutive", 1, 4.828032), (28, "rolling", 60, 0)]),
+        ("2 weeks, then 7 days away", [(14, "consecutive", 7, 0)]),
+        ("30 days a year", [(30, "year", 366, 0)]),
+        ("24 hours", [(1, "consecutive", 1, 0)]),
+        ("16 nights in 30, then 8 km", [(16, "rolling", 30, 8)]),
+        ("14 days in 7", None),
+        ("as long as you like", None),
+        ("", None),
+    ],
+)
+def test_rules_as_people_say_them(said: str, rules: list[tuple[object, ...]] | None) -> None:
+    """The forms of practice.md 3.4 are understood; anything else is refused, never guessed."""
+    if rules is None:
+        with pytest.raises(Refusal, match=r"14 days in 28|must be the longer one"):
+            read_rules(said)
+        return
+    read = read_rules(said)
+    found: list[tuple[object, ...]] = [(r.max_days, r.kind, r.window_days, pytest.approx(r.radius_km)) for r in read]
+    assert found == rules
+
+
+@given(st.text(max_size=60))
+def test_any_text_is_a_rule_or_a_refusal(text: str) -> None:
+    """No text makes the reader of rules stumble."""
+    try:
+        assert all(rule.max_days > 0 for rule in read_rules(text))
+    except Refusal as fault:
+        assert str(fault)

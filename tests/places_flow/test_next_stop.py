@@ -261,3 +261,27 @@ def test_what_is_not_known_is_to_be_looked_at(ready: Runner) -> None:
     """Containers of unknown level are on the list without a figure."""
     said = ready("town").out
     assert said.count("[ ]") == said.count("not known") == 7 and "After this" not in said
+
+
+def test_only_a_confirmed_dump_counts_as_certain(thirsty: Runner) -> None:
+    """The chance that gray is full first grows with the doubt about the place of the planned dump, and the words say so."""
+
+    def planned(*place: str) -> tuple[dict[str, Any], str]:
+        thirsty("planned", "dump", "gray", "--at", "in 2 days", *place)
+        days = json.loads(thirsty("days", "--json").out)
+        plan: dict[str, Any] = next(s["planned"] for s in days["supplies"] if s["supply"] == "grey")
+        return plan, " ".join(w["text"] for w in days["warnings"] if w["code"] == "full-before-dump")
+
+    certain, words = planned()
+    assert certain["works"] == 1.0 and "not confirmed" not in words
+    thirsty("place", "import", VALLEY)
+    silent, words = planned("--place", "Silent dump")
+    mapped, _ = planned("--place", "North dump")
+    assert "Silent dump is not confirmed" in words and "a dump that is sure" in words
+    assert certain["chance_fails_before"] < mapped["chance_fails_before"] < silent["chance_fails_before"]
+    thirsty("place", "confirm", "Silent dump", "gray", "yes")
+    sure, words = planned("--place", "Silent dump")
+    assert sure["chance_fails_before"] == pytest.approx(certain["chance_fails_before"], abs=1e-6)
+    assert "not confirmed" not in words
+    thirsty("place", "confirm", "Silent dump", "gray", "no")
+    assert planned("--place", "Silent dump")[0]["chance_fails_before"] > silent["chance_fails_before"]

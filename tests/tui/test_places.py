@@ -16,10 +16,10 @@ from tests.tui.walk import SIZES, golden, press, screen, type_in
 from tests.wording.example import NOW
 from vanlife_supply.actions import PLACE, PLACES, STOP, on_screen
 from vanlife_supply.logbook import Logbook
-from vanlife_supply.resupply import Atlas, atlas
+from vanlife_supply.resupply import Atlas, atlas, staying
 
 Walk = Callable[[Pilot[int]], Awaitable[None]]
-WALKED = {PLACES: ["enter", *"wgaptn"], PLACE: [*"wgaptynxhfd"], STOP: ["enter", *"ox"]}
+WALKED = {PLACES: ["enter", *"wgaptn"], PLACE: [*"wgaptynxhsfd"], STOP: ["enter", *"ox"]}
 
 
 def walk(steps: Walk, path: Path, size: tuple[int, int] = (80, 24)) -> Atlas:
@@ -139,6 +139,35 @@ def test_noting_at_a_place(tmp_path: Path) -> None:
     assert known.position is not None and known.position.place.id == place.id
     assert [e.kind for e in known.visits[place.id]] == ["dump", "fill"]
     assert known.answer(place, "grey").own and known.cost(place, "fresh").paid == 200
+
+
+def test_a_stay_limit_and_its_clock(tmp_path: Path) -> None:
+    """s and the rule in words, h starts its clock; the page tells until when; `none` takes the limit away."""
+    path = lived(tmp_path / "log.db")
+
+    async def steps(pilot: Pilot[int]) -> None:
+        await press(pilot, "l down enter s")
+        await type_in(pilot, "14 moons")
+        assert "is not understood" in screen(pilot)
+        for _ in range(8):
+            await press(pilot, "backspace")
+        await type_in(pilot, "14 days in 28")
+        await press(pilot, "enter")
+        assert "arriving now one may stay till Thu 21 May" in " ".join(screen(pilot).split())
+        await press(pilot, "h")
+        assert "0 of 14 days used, here since Thu 7 May" in " ".join(screen(pilot).split())
+
+    walk(steps, path)
+    with Logbook.open(path) as book:
+        assert [stay.said for stay in [staying(book, NOW)] if stay] == ["14 days in 28"]
+
+    async def drop(pilot: Pilot[int]) -> None:
+        await press(pilot, "l enter s")
+        await type_in(pilot, "none")
+        await press(pilot, "enter")
+        assert "Stay limit" not in screen(pilot)
+
+    walk(drop, path)
 
 
 def test_a_new_place_here_by_name(tmp_path: Path) -> None:

@@ -1,4 +1,4 @@
-"""Places: add, list, show, import, export, confirm, here. None of it needs a rig."""
+"""Places: add, list, show, import, export, confirm, here, leave, stay. None of it needs a rig."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ from vanlife_supply.place.readers.text import SIZE_LIMIT
 from vanlife_supply.place.writers import attributions, to_geojson, to_gpx
 from vanlife_supply.quantity import number, parse_money
 from vanlife_supply.refusal import Refusal
-from vanlife_supply.resupply import atlas, may_be
+from vanlife_supply.resupply import atlas, clock_at, may_be, staying
 from vanlife_supply.wording import places as words
 
 _EVERYTHING = ("all", "everything")
@@ -30,8 +30,8 @@ _MOST_KM = 5_000_000.0
 
 
 def place(argv: list[str], db: str | None) -> int:
-    """`place add | list | show | import | export | confirm | here`."""
-    known = "add, list, show, import, export, confirm or here"
+    """`place add | list | show | import | export | confirm | here | leave | stay`."""
+    known = "add, list, show, import, export, confirm, here, leave or stay"
     usage_if(not argv or argv[0] not in _DEEDS, "place", f"say {known}")
     return _DEEDS[argv[0]](argv[1:], db)
 
@@ -73,6 +73,9 @@ def _show(argv: list[str], db: str | None) -> int:
         one = known.find(" ".join(args.words))
         loaded = book.arrangements()
         print(words.page(one, known, _units(book), loaded[-1].rig.currency if loaded else "USD"), end="")
+        stay = clock_at(book, one.id, known.as_of)
+        if stay:
+            print(words.printable(f"  {words.stay_clock(stay, known.as_of)}"))
         for entry in known.visits.get(one.id, ()):
             from vanlife_supply.wording.entries import entry_full
 
@@ -153,7 +156,43 @@ def _here(argv: list[str], db: str | None) -> int:
         when = _when(args, now)
         one = atlas(book, now).find(name)
         kept.be_at(book, one, when, _odometer(args.value("--odometer"), _units(book)), now)
+        stay = staying(book, now)
     print(words.printable(f"Noted: you are at {words.place_name(one)}."))
+    if stay:
+        print(words.stay_line(stay, now))
+    hint = one.tags.get("maxstay")
+    if hint and not stay:
+        narrate(words.printable(f"The map says maxstay={hint}: 'place stay NAME {hint}' makes it your limit."))
+    return 0
+
+
+def _leave(argv: list[str], db: str | None) -> int:
+    args = parse("place", argv, ("--at",))
+    usage_if(bool(args.words), "place", "leave takes no name: it is the place where you are")
+    with open_log(db, create=True) as book:
+        now = keeping.now_of(book)
+        kept.leave(book, _when(args, now), now)
+    print("Noted: you are on the road.")
+    return 0
+
+
+def _stay(argv: list[str], db: str | None) -> int:
+    args = parse("place", argv, ("--at",), ("--drop",))
+    said = args.words
+    begins = next((i for i, word in enumerate(said) if i and word[0].isdigit()), len(said))
+    usage_if(not said, "place", "say which place, and how long one may stay: stay NAME 14 days in 28, then 25 miles")
+    usage_if(args.flag("--drop") and begins < len(said), "place", "a limit and --drop exclude each other")
+    with open_log(db, create=True) as book:
+        now = keeping.now_of(book)
+        one = atlas(book, now).find(" ".join(said[:begins]))
+        rule = " ".join(said[begins:])
+        if rule or args.flag("--drop"):
+            kept.limit_stay(book, one, rule, now)
+        clock = clock_at(book, one.id, now)
+    if args.flag("--drop"):
+        print(words.printable(f"Noted: no limit at {words.place_name(one)} any more."))
+    else:
+        print(words.stay_line(clock, now) if clock else "No stay limit is known there: place stay NAME 14 days in 28.")
     return 0
 
 
@@ -193,4 +232,5 @@ def _is_map(head: bytes) -> bool:
 
 _DEEDS: dict[str, Callable[[list[str], str | None], int]] = {
     "add": _add, "list": _list, "show": _show, "import": _import, "export": _export, "confirm": _confirm, "here": _here,
+    "leave": _leave, "stay": _stay,
 }  # fmt: skip

@@ -51,7 +51,8 @@ USAGE_LINES: dict[str, tuple[str, str]] = {
         "add NAME [--lat N --lon E] [--gives water,gray,toilet,propane,alcohol] [--note TEXT]\n"
         "     | list [--gives WHAT] [--json] | show NAME | import FILE|- | export FILE|- [--gpx]\n"
         "     | confirm NAME WHAT|all yes|no [--note TEXT] [--paid MONEY] [--at TIME]\n"
-        "     | here NAME [--odometer 84210] [--at TIME]",
+        "     | here NAME [--odometer 84210] [--at TIME] | leave [--at TIME]\n"
+        "     | stay NAME [14 days in 28, then 25 miles | --drop]",
         "where water, dumping and fuel may be had; yours and from map files",
     ),
     "next-stop": ("[--json]", "where to go, at the latest when, what to do there"),

@@ -40,6 +40,8 @@ class Belief:
     limits: list[Entry] = field(default_factory=list)
     doubts: list[tuple[str, str, float]] = field(default_factory=list)
     last: float | None = None
+    works: Mapping[str, float] = field(default_factory=dict)
+    """Plan (its id) → the chance that it can be done where it is planned; a plan that is not here is certain."""
 
     @property
     def rig(self) -> Rig:
@@ -52,7 +54,8 @@ class Belief:
         """An independent belief."""
         threads = {name: thread.copy() for name, thread in self.threads.items()}
         plans, limits, doubts = list(self.plans), list(self.limits), list(self.doubts)
-        return Belief(self.replay.copy(), self.calendar.copy(), threads, plans, limits, doubts, self.last)
+        calendar = self.calendar.copy()
+        return Belief(self.replay.copy(), calendar, threads, plans, limits, doubts, self.last, self.works)
 
     def factors(self, supply: str) -> Mapping[str, float]:
         """How each condition multiplies the use of a supply."""

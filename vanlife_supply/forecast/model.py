@@ -34,11 +34,16 @@ class ContainerOutlook:
 
 @dataclass(frozen=True, slots=True)
 class PlannedOutlook:
-    """The next planned dump or fill of a supply and the chance that the supply does not last until then."""
+    """The next planned dump or fill of a supply and the chance that the supply does not last until it is done.
+
+    `place` as the plan names it; `works`: the chance that it can be done there, 1 where nobody doubts it.
+    """
 
     kind: str
     at: Moment
     chance_fails_before: float | None
+    place: str = ""
+    works: float = 1.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,6 +97,7 @@ class Warning:
 
     `amount`: full-before-dump: litres to keep out of the sink; out-before-fill: canonical amount short, per day in
     `per_day`; `before` epoch of the plan it endangers or the limit; `entry` the id of a questioned entry;
+    `place` where the plan is not sure to work, "" where nobody doubts it;
     `reason` for impossible-level: "above" (more than fits) or "below" (less than nothing), not-known: "" .
     """
 
@@ -105,6 +111,7 @@ class Warning:
     entry: str = ""
     reason: str = ""
     word: str = ""
+    place: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -17,6 +17,8 @@ SPEAKS_UP_AT = 0.10
 LIMIT_SOON_DAYS = 2.0
 MOST_QUESTIONS = 3
 QUESTION_DAYS = 60.0
+ELSEWHERE_DAYS = 2.0
+"""So long it takes to find another place when a plan does not work out: common practice, no source."""
 IMPOSSIBLE = 0.05
 """Chance below which what the log says cannot be: a fill or dump is missing, or somebody was away."""
 
@@ -44,17 +46,24 @@ def limits(known: Belief, as_of: Moment) -> tuple[LimitOutlook, ...]:
 
 
 def next_plan(known: Belief, supply: str, as_of: Moment, ahead: Ahead | None) -> PlannedOutlook | None:
-    """The next planned dump or fill of a supply, and the chance that it does not last until then."""
+    """The next planned dump or fill of a supply, and the chance that it does not last until it is done.
+
+    Where nobody knows whether it works there, it may have to wait for the plan after it, or for another place.
+    """
     found = []
     for entry in known.plans:
         when = next_date(entry.until, entry.to, as_of) if entry.supply == supply else None
         if when is not None:
-            found.append((when.epoch, entry.word, when))
+            found.append((when.epoch, entry.word, when, entry))
     if not found:
         return None
-    _, kind, when = min(found)
-    days = (when.epoch - as_of.epoch) / SECONDS_PER_DAY
-    return PlannedOutlook(kind, when, None if ahead is None else float(ahead.survival.over_by(days)))
+    _, kind, when, entry = min(found, key=lambda plan: plan[:2])
+    works = known.works.get(entry.id, 1.0)
+    if ahead is None:
+        return PlannedOutlook(kind, when, None, entry.place, works)
+    after = next_date(entry.until, entry.to, when) or when.plus(ELSEWHERE_DAYS)
+    over = [float(ahead.survival.over_by((day.epoch - as_of.epoch) / SECONDS_PER_DAY)) for day in (when, after)]
+    return PlannedOutlook(kind, when, works * over[0] + (1 - works) * over[1], entry.place, works)
 
 
 def all_of(
@@ -99,5 +108,6 @@ def _before_plan(one: SupplyOutlook, as_of: Moment) -> list[Warning]:
             before=plan.at.epoch,
             amount=max(0.0, until - sure) * daily,
             per_day=daily * min(1.0, sure / until) if until > 0 else None,
+            place=plan.place if plan.works < 1.0 else "",
         )
     ]  # fmt: skip

@@ -17,6 +17,7 @@ from vanlife_supply.place.merge import merge
 from vanlife_supply.place.model import OWN, Confirmation, Place, What, place_id
 from vanlife_supply.place.readers import Read
 from vanlife_supply.place.readers.found import clean, clean_line, spot
+from vanlife_supply.place.stay import read_rules
 from vanlife_supply.refusal import Refusal, nearest
 from vanlife_supply.rig.model import SPOKEN
 
@@ -114,6 +115,20 @@ def confirm(book: Logbook, place: Place, said: Sequence[Confirmation], now: Mome
 def be_at(book: Logbook, place: Place, when: Moment, odometer_km: float | None, now: Moment) -> None:
     """Keep where the person is, and the odometer if they read it."""
     _record(book, Changes(_unkept(book, place), whereabouts=Whereabouts(place.id, when.epoch, odometer_km)), now)
+
+
+def leave(book: Logbook, when: Moment, now: Moment) -> None:
+    """Keep that the person is on the road again: the clock of the place they stayed at stops."""
+    _record(book, Changes(whereabouts=Whereabouts("", when.epoch)), now)
+
+
+def limit_stay(book: Logbook, place: Place, said: str, now: Moment) -> None:
+    """Keep how long one may stay at a place, as typed; "" takes the limit away. Refusal when it is not understood."""
+    if said:
+        read_rules(said)
+    elif place.id not in places.stay_rules(book):
+        raise Refusal(f"{place.name or 'That place'} has no stay limit to drop.")
+    _record(book, Changes(_unkept(book, place), stay_rules={place.id: clean_line(said)}), now)
 
 
 def _unkept(book: Logbook, place: Place) -> list[Place]:

@@ -7,8 +7,8 @@ it changed.
 from __future__ import annotations
 
 import json
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass, field
 from typing import Any
 
 from vanlife_supply.logbook import gate
@@ -30,7 +30,7 @@ class Finding:
 
 @dataclass(frozen=True, slots=True)
 class Whereabouts:
-    """The person was at a place (its id) at an instant (seconds UTC); the odometer then, kilometres, if read."""
+    """The person was at a place (its id; "" on the road) at an instant (seconds UTC); the odometer then, km, if read."""
 
     place: str
     at: float
@@ -45,6 +45,8 @@ class Changes:
     findings: Sequence[Finding] = ()
     whereabouts: Whereabouts | None = None
     tracks: Sequence[Track] = ()
+    stay_rules: Mapping[str, str] = field(default_factory=dict)
+    """Place (its id) → how long one may stay there, as typed; "" takes the limit away."""
 
 
 def record_places(book: Logbook, act: Act, changes: Changes) -> None:
@@ -70,6 +72,8 @@ def record_places(book: Logbook, act: Act, changes: Changes) -> None:
             for t in changes.tracks
         ]
         book._con.executemany("INSERT OR REPLACE INTO track VALUES (?, ?, ?, ?, ?, ?)", lines)
+        rules = [(act.id, place, said) for place, said in changes.stay_rules.items()]
+        book._con.executemany("INSERT INTO stay_rule VALUES (?, ?, ?)", rules)
 
 
 def track_id(track: Track) -> str:
@@ -78,9 +82,10 @@ def track_id(track: Track) -> str:
     return f"{track.kind}|{track.name}|{north:.4f}|{east:.4f}"
 
 
-def places(book: Logbook) -> list[Place]:
-    """Every place that stands, in the order they came."""
-    rows = book._read(f"SELECT {_PLACE} FROM place WHERE {_STANDS}, rowid")
+def places(book: Logbook, only: Collection[str] | None = None) -> list[Place]:
+    """Every place that stands, or those of the ids, in the order they came."""
+    named = "" if only is None else f"id IN ({', '.join('?' for _ in only)}) AND "
+    rows = book._read(f"SELECT {_PLACE} FROM place WHERE {named}{_STANDS}, rowid", *(only or ()))
     newest = {row[0]: row for row in rows}
     # One text for all of them is read far sooner than a thousand small ones.
     tags = _decoded(book, f"[{','.join(row[4] for row in newest.values())}]")
@@ -111,6 +116,14 @@ def whereabouts(book: Logbook, until: float) -> list[Whereabouts]:
     return sorted((Whereabouts(*row) for row in rows), key=lambda one: one.at)
 
 
+def stay_rules(book: Logbook) -> dict[str, str]:
+    """Place → how long one may stay there, as typed."""
+    if not book._read("SELECT 1 FROM sqlite_master WHERE name = 'stay_rule'"):
+        return {}  # an older log on a medium that cannot be written
+    found = dict(book._read(f"SELECT place, said FROM stay_rule WHERE {_STANDS}"))
+    return {place: said for place, said in found.items() if said}
+
+
 def tracks(book: Logbook) -> list[Track]:
     """Every line that stands."""
     found: dict[str, Track] = {}
@@ -129,7 +142,7 @@ def _decoded(book: Logbook, text: str) -> Any:
 
 def changes_of_undone(book: Logbook) -> dict[str, int]:
     """How many places, findings, stays and lines the act brought that the last act took or brought back."""
-    tables = ("place", "finding", "whereabouts", "track", "trip", "trip_place")
+    tables = ("place", "finding", "whereabouts", "track", "trip", "trip_place", "stay_rule")
     last = "SELECT target FROM act WHERE id = ?"
     count = "SELECT count(*) FROM {} WHERE act = (" + last + ")"
     return {table: book._read(count.format(table), book.last_act_id())[0][0] for table in tables}

@@ -138,6 +138,15 @@ CREATE TABLE trip_place (
 ) STRICT
 """
 
+_STAYS = """
+CREATE TABLE stay_rule (
+  act TEXT NOT NULL REFERENCES act(id),
+  place TEXT NOT NULL CHECK (length(place) > 0),
+  said TEXT NOT NULL,
+  PRIMARY KEY (act, place)
+) STRICT
+"""
+
 
 @MIGRATIONS()
 def acts_entries_rigs(db: Database) -> None:
@@ -155,6 +164,12 @@ def places(db: Database) -> None:
 def trips(db: Database) -> None:
     """Trips as they were loaded, and their places that turned out not to work. The newest row that stands counts."""
     _create(db, _TRIPS, ("trip", "trip_place"))
+
+
+@MIGRATIONS()
+def stays(db: Database) -> None:
+    """How long one may stay at a place, as typed ("" no limit any more). The newest row of a place that stands counts."""
+    _create(db, _STAYS, ("stay_rule",))
 
 
 def _create(db: Database, statements: str, kept: tuple[str, ...]) -> None:

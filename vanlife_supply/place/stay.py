@@ -23,6 +23,20 @@ KM_PER_MILE = 1.609344  # exact, international mile
 _DAY_S = 86_400.0
 _AT_PLACE_KM = 1.0
 _MAXSTAY = re.compile(r"(\d{1,3}) ?(hour|day|night|week|month)s?")
+_NUMBER = r"([0-9]{1,4}(?:[.,][0-9]{1,2})?)"
+_MOST = re.compile(rf"(?:at most )?{_NUMBER} ?(hour|day|night|week|month)?s?\b(?: in a row| ?consecutive)?")
+_CAPS = re.compile(r";|\band (?=[0-9]+ [^,;]*\b(?:in|within|of|per|year|days?|nights?)\b)")
+_CLAUSES: tuple[tuple[str, re.Pattern[str]], ...] = tuple(
+    (name, re.compile(pattern))
+    for name, pattern in (
+        ("radius", rf"(?:(?:then|within|go|and|for) )*{_NUMBER} ?(?:(air|road) )?(mile|mi|kilometer|kilometre|km)s?\b"
+                   r"(?: (?:by )?(air|road))?(?: away)?"),
+        ("away", rf"(?:then )?{_NUMBER} (hour|day|night|week|month)s? away"),
+        ("first", r"(?:counted )?from (?:the )?first(?: night| day)?"),
+        ("year", r"(?:(?:in )?an?|per|each|every) (?:calendar )?year"),
+        ("window", rf"(?:in|within|out of|of|per)(?: any)? {_NUMBER}(?: (day|night|week|month)s?)?"),
+    )
+)  # fmt: skip
 _UNIT_DAYS = {"hour": 1 / 24, "day": 1.0, "night": 1.0, "week": 7.0, "month": 30.0}
 
 
@@ -102,6 +116,62 @@ def rule_of_tag(maxstay: str) -> StayRule | None:
     found = _MAXSTAY.fullmatch(maxstay.strip().lower())
     days = int(found[1]) * _UNIT_DAYS[found[2]] if found else 0.0
     return StayRule(days, note=f"the map says maxstay={maxstay.strip()}") if 0 < days <= 366 else None
+
+
+def read_rules(text: str) -> tuple[StayRule, ...]:
+    """`14 days in 28, then 25 miles`, `30 days then 5 road miles`, `14 days and 28 in any 60` → the rules it holds.
+
+    `in`: in any so many days; with `from the first night` the window begins with the first stay; `a year`: the calendar
+    year; `7 days away`: what starts the clock again. Refusal names the part that is not understood.
+    """
+    parts = [part for part in _CAPS.split(_plain(text)) if part]
+    if not parts:
+        raise Refusal("How long may one stay? Write it like 14 days in 28, then 25 miles.")
+    return tuple(_rule(part.strip(" ,"), text) for part in parts)
+
+
+def _plain(text: str) -> str:
+    return " ".join(text.lower().replace("-", " ").split()).strip(" .,;")
+
+
+def _rule(part: str, text: str) -> StayRule:
+    found = _MOST.match(part)
+    if found is None:
+        raise Refusal(f"'{part}' does not begin with how many days: write it like 14 days in 28, then 25 miles.")
+    told: dict[str, re.Match[str]] = {}
+    rest = part[found.end() :].strip(" ,;")
+    while rest:
+        name, clause = next(((n, m) for n, p in _CLAUSES if (m := p.match(rest)) and n not in told), ("", None))
+        if clause is None:
+            raise Refusal(f"'{rest}' in '{text.strip()}' is not understood: write it like 14 days in 28, then 25 miles.")
+        told[name] = clause
+        rest = rest[clause.end() :].strip(" ,")
+    return _from_clauses(_days(found), told, part)
+
+
+def _from_clauses(most: float, told: dict[str, re.Match[str]], part: str) -> StayRule:
+    """The rule of the clauses found: what of it counts, where, and what starts the clock again."""
+    radius, road = 0.0, False
+    if near := told.get("radius"):
+        radius = _value(near) * (1.0 if near[3].startswith("k") else KM_PER_MILE)
+        road = "road" in (near[2], near[4])
+    kind: Kind = "consecutive"
+    window = _days(told["away"]) if "away" in told else 1.0
+    if "year" in told:
+        kind, window = "year", 366.0
+    elif "window" in told:
+        kind, window = "from-first" if "first" in told else "rolling", _days(told["window"])
+    elif "first" in told:
+        raise Refusal(f"'{part}' counts from the first night: in how many days? Write 14 days in 28 from the first night.")
+    return StayRule(most, kind, window, radius, "road" if road else "air", note=part)
+
+
+def _value(found: re.Match[str]) -> float:
+    return float(found[1].replace(",", "."))
+
+
+def _days(found: re.Match[str]) -> float:
+    return _value(found) * _UNIT_DAYS[found[2] or "day"]
 
 
 _Spans = list[tuple[float, float]]

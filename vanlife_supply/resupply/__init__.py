@@ -2,10 +2,11 @@
 
 from vanlife_supply.resupply.atlas import Atlas, Cost, Position, atlas
 from vanlife_supply.resupply.listing import Row, needed, rows
-from vanlife_supply.resupply.stop import Doubt, Elsewhere, Option, Stop, Task, may_be, next_stop
+from vanlife_supply.resupply.staying import Staying, clock_at, staying
+from vanlife_supply.resupply.stop import Doubt, Elsewhere, Option, Stop, Task, may_be, next_stop, works
 from vanlife_supply.resupply.town import Errand, TownList, town
 
 __all__ = [
-    "Atlas", "Cost", "Doubt", "Elsewhere", "Errand", "Option", "Position", "Row", "Stop", "Task", "TownList",
-    "atlas", "may_be", "needed", "next_stop", "rows", "town",
+    "Atlas", "Cost", "Doubt", "Elsewhere", "Errand", "Option", "Position", "Row", "Staying", "Stop", "Task",
+    "TownList", "atlas", "clock_at", "may_be", "needed", "next_stop", "rows", "staying", "town", "works",
 ]  # fmt: skip

@@ -15,7 +15,7 @@ from vanlife_supply.moment import Moment
 from vanlife_supply.place.answers import Answer
 from vanlife_supply.place.distance import Distance, great_circle_km
 from vanlife_supply.place.hours import Opening, open_at
-from vanlife_supply.place.model import Place, What
+from vanlife_supply.place.model import Place, What, Word, place_id
 from vanlife_supply.resupply.atlas import Atlas, Cost, Position, named, what_of_supply
 from vanlife_supply.rig.model import EMPTIES, Rig
 
@@ -240,8 +240,19 @@ def _onward(first: Option | None, second: Option | None, known: Atlas) -> Distan
 def _doubts(plans: Iterable[Entry], known: Atlas) -> Iterable[Doubt]:
     for plan in plans:
         what = what_of_supply(plan.supply)
-        found = named(known.places, plan.place) if plan.place and what else []
-        if len(found) == 1 and what:
-            said = known.answer(found[0], what)
-            if not (said.own and said.word == "yes"):
-                yield Doubt(plan, found[0], said)
+        if not plan.place or what is None:
+            continue
+        found = named(known.places, plan.place)
+        place = found[0] if len(found) == 1 else Place(place_id("", plan.place, None, None), plan.place)
+        said = known.answer(place, what)
+        if not (said.own and said.word == "yes"):
+            yield Doubt(plan, place, said)
+
+
+def works(plans: Iterable[Entry], known: Atlas) -> dict[str, float]:
+    """Plan (its id) → the chance that it can be done where it is planned, for those the person has not found out."""
+    return {doubt.plan.id: _WORKS[doubt.answer.word] for doubt in _doubts(plans, known)}
+
+
+_WORKS: dict[Word, float] = {"yes": 0.8, "ask": 0.5, "no": 0.0}
+"""How often what the map says turns out so; "ask" is a coin's toss: common practice, no source."""

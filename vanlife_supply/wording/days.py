@@ -114,7 +114,8 @@ def _supply(s: SupplyOutlook, forecast: Forecast, rig: Rig) -> dict[str, Any]:
 def _planned(plan: PlannedOutlook | None) -> dict[str, Any] | None:
     if plan is None:
         return None
-    return {"kind": plan.kind, "at": plan.at.iso(), "chance_fails_before": rounded(plan.chance_fails_before)}
+    told = {"kind": plan.kind, "at": plan.at.iso(), "chance_fails_before": rounded(plan.chance_fails_before)}
+    return {**told, "place": plan.place or None, "works": plan.works}
 
 
 def _container(c: ContainerOutlook) -> dict[str, Any]:

@@ -6,11 +6,11 @@ from vanlife_supply.moment import Moment, at
 from vanlife_supply.place.answers import Answer
 from vanlife_supply.place.conditions import ago, own_words
 from vanlife_supply.place.model import OWN, Place, What
-from vanlife_supply.resupply import Atlas
+from vanlife_supply.resupply import Atlas, Staying
 from vanlife_supply.rig.model import Rig
 from vanlife_supply.wording.amounts import money
 from vanlife_supply.wording.entries import entry_full
-from vanlife_supply.wording.places import far, place_name, printable, told_cost, what_word
+from vanlife_supply.wording.places import far, place_name, printable, stay_clock, told_cost, what_word
 from vanlife_supply.wording.times import day
 
 Section = tuple[str, list[str]]
@@ -56,9 +56,9 @@ def ask_what(place: Place, what: What) -> str:
     return printable(f"{what_word(what).capitalize()} at {place_name(place)}?")
 
 
-def sections(place: Place, known: Atlas, rig: Rig) -> list[Section]:
-    """The whole page of a place: answers, its own text, what was done there and what it cost, what the map says."""
-    found: list[Section] = [("", _answers(place, known, rig))]
+def sections(place: Place, known: Atlas, rig: Rig, stay: Staying | None = None) -> list[Section]:
+    """The whole page of a place: answers, stay limit, its own text, what was done there at what cost, what the map says."""
+    found: list[Section] = [("", [*_answers(place, known, rig), *([stay_clock(stay, known.as_of)] if stay else [])])]
     words = own_words(place.tags)
     if words:
         found.append(("Its text", [f'"{words}"']))

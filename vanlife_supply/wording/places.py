@@ -12,11 +12,12 @@ from vanlife_supply.place.conditions import ago, own_words
 from vanlife_supply.place.distance import Distance
 from vanlife_supply.place.model import OWN, WHATS, Place, What
 from vanlife_supply.quantity import money_text
-from vanlife_supply.resupply import Atlas, Cost, Option, Stop, Task
+from vanlife_supply.resupply import Atlas, Cost, Option, Staying, Stop, Task
 from vanlife_supply.rig.model import Rig
 from vanlife_supply.wording.amounts import amount, money, number
 from vanlife_supply.wording.names import limit_name
 from vanlife_supply.wording.times import about, day
+from vanlife_supply.wording.times import clock as at_clock
 
 KM_PER_MILE = 1.609344
 LOCAL_RULES = "Local rules decide where gray water may go."
@@ -116,6 +117,24 @@ def page(place: Place, known: Atlas, units: str, currency: str) -> str:
     origin = "noted by you" if place.source == OWN else f"from {place.source}"
     lines.append("  " + ", ".join(part for part in (origin, place.source_ref, place.licence) if part))
     return "\n".join(printable(line) for line in lines) + "\n"
+
+
+def stay_line(stay: Staying, now: Moment) -> str:
+    """`Mesa camp: stay limit 14 days in 28: 9 of 14 days used, here since Tue 28 Apr; move by Tue 12 May, 7:10 pm.`"""
+    told = stay_clock(stay, now)
+    return printable(f"{place_name(stay.place)}: {told[:1].lower()}{told[1:]}")
+
+
+def stay_clock(stay: Staying, now: Moment) -> str:
+    """The limit of a place and where the clock stands, in a sentence."""
+    clock = stay.clock
+    used = f"Stay limit {stay.said}: {number(clock.used_days)} of {number(clock.rule.max_days)} days used"
+    if clock.left_days <= 0:
+        return f"{used}; it is up, and a stay is allowed again from {day(clock.back_from)}."
+    if stay.since is None:
+        return f"{used}; arriving now one may stay till {day(clock.move_by)}."
+    since = day(at(stay.since, now.zone, now.offset))
+    return f"{used}, here since {since}; move by {day(clock.move_by)}, {at_clock(clock.move_by)}."
 
 
 def far(road: Distance, units: str) -> str:
@@ -297,7 +316,7 @@ def taken_back(counts: dict[str, int], *, again: bool = False) -> str:
     """What an undo took back when it was about places or trips."""
     names = {
         "place": "place", "finding": "answer", "whereabouts": "stay", "track": "line", "trip": "trip",
-        "trip_place": "note about a place of a trip",
+        "trip_place": "note about a place of a trip", "stay_rule": "stay limit",
     }  # fmt: skip
     parts = [f"{count} {names[kind]}{'s' if count > 1 else ''}" for kind, count in counts.items() if count]
     return f"{'Noted again' if again else 'Taken back'}: {', '.join(parts) or 'the last change'}."

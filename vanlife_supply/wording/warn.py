@@ -23,13 +23,13 @@ def warning_cure(warning: Warning, forecast: Forecast, rig: Rig) -> str:
 
 
 def _full(w: Warning, f: Forecast, rig: Rig) -> str:
-    plan = f" before {_on(w.before, f)}'s dump" if w.before is not None else ""
-    return f"{supply_name(w.supply, rig)} is full{plan}: {_odds(w)}{_about(w, f)}."
+    return f"{supply_name(w.supply, rig)} is full{_before(w, 'dump', f)}: {_odds(w)}{_about(w, f)}.{_unsure(w, 'dump', f)}"
 
 
 def _full_cure(w: Warning, f: Forecast, rig: Rig) -> str:
     by = _count_on_until(w.supply, f)
-    dump = f"Dump by {by_when(by)}" if by else "Dump now"
+    sure = " where it is sure" if w.place else ""
+    dump = f"Dump by {by_when(by)}{sure}" if by else f"Dump now{sure}"
     if w.amount and w.before is not None:
         kept = amount(w.amount, rig.supply(w.supply))
         return f"{dump}, or keep {kept} out of the sink until {_on(w.before, f)}."
@@ -37,13 +37,13 @@ def _full_cure(w: Warning, f: Forecast, rig: Rig) -> str:
 
 
 def _out(w: Warning, f: Forecast, rig: Rig) -> str:
-    plan = f" before {_on(w.before, f)}'s fill" if w.before is not None else ""
-    return f"{supply_name(w.supply, rig)} is out{plan}: {_odds(w)}{_about(w, f)}."
+    return f"{supply_name(w.supply, rig)} is out{_before(w, 'fill', f)}: {_odds(w)}{_about(w, f)}.{_unsure(w, 'fill', f)}"
 
 
 def _out_cure(w: Warning, f: Forecast, rig: Rig) -> str:
     by = _count_on_until(w.supply, f)
-    fill = f"Fill by {by_when(by)}" if by else "Fill now"
+    sure = " where it is sure" if w.place else ""
+    fill = f"Fill by {by_when(by)}{sure}" if by else f"Fill now{sure}"
     its = f.supply(w.supply)
     usual = its.use_per_day.p50 if its and its.use_per_day else None
     if w.per_day is None or w.before is None or usual is None:
@@ -105,6 +105,17 @@ def _on(epoch: float | None, f: Forecast) -> str:
     if moment is None:
         return "the plan"
     return weekday(moment) if moment.epoch - f.as_of.epoch < 6.5 * 86_400 else day(moment)
+
+
+def _before(w: Warning, deed: str, f: Forecast) -> str:
+    """` before Monday's dump`; where that one is in doubt, ` before a dump that is sure`."""
+    if w.place:
+        return f" before a {deed} that is sure"
+    return f" before {_on(w.before, f)}'s {deed}" if w.before is not None else ""
+
+
+def _unsure(w: Warning, deed: str, f: Forecast) -> str:
+    return f" {_on(w.before, f)}'s at {w.place} is not confirmed." if w.place else ""
 
 
 def _odds(w: Warning) -> str:

@@ -12,8 +12,9 @@ from vanlife_supply.keeping import places as kept
 from vanlife_supply.logbook import Logbook
 from vanlife_supply.moment import Moment
 from vanlife_supply.place.model import WHATS, Confirmation, Place, What
+from vanlife_supply.place.stay import read_rules
 from vanlife_supply.refusal import Refusal
-from vanlife_supply.resupply import Atlas, Row, atlas, may_be, needed, rows
+from vanlife_supply.resupply import Atlas, Row, Staying, atlas, clock_at, may_be, needed, rows
 from vanlife_supply.tui.board import NARROW
 from vanlife_supply.tui.lines import BLANK, Line, Span, cell, clip, line, wrap
 from vanlife_supply.tui.screens.ask import AskScreen
@@ -23,6 +24,7 @@ from vanlife_supply.wording.entries import entry_full
 from vanlife_supply.wording.place_page import answer_words, ask_what, detail, road_words, sections
 from vanlife_supply.wording.places import place_name, printable, what_word
 
+_NO_LIMIT = ("none", "no limit", "0")
 _ABOUT = 60
 """Rows worked out on either side of the cursor: more than any screen shows."""
 
@@ -176,7 +178,15 @@ class PlacesScreen(LiveScreen[Listed]):
         self.own.push_screen(PlaceScreen(place), lambda _: self.look())
 
 
-class PlaceScreen(LiveScreen[Atlas]):
+@dataclass(frozen=True, slots=True)
+class Seen:
+    """Everything known of places, and the stay clock of the one looked at."""
+
+    known: Atlas
+    stay: Staying | None
+
+
+class PlaceScreen(LiveScreen[Seen]):
     """One place: what is known of it, and saying what was found there."""
 
     screen_name: ClassVar[str] = PLACE
@@ -187,19 +197,19 @@ class PlaceScreen(LiveScreen[Atlas]):
         self._place = place
         self._asked: What | None = None
 
-    def read(self, book: Logbook, now: Moment, stopped: Callable[[], bool]) -> Iterable[Atlas]:
+    def read(self, book: Logbook, now: Moment, stopped: Callable[[], bool]) -> Iterable[Seen]:
         """Everything known of places."""
-        yield atlas(book, now)
+        yield Seen(atlas(book, now), clock_at(book, self._place.id, now))
 
     def heading(self) -> str:
         """Its name."""
         return printable(place_name(self._place))
 
-    def body(self, found: Atlas, width: int) -> list[Line]:
+    def body(self, found: Seen, width: int) -> list[Line]:
         """All that is known of it, section by section."""
-        place = next((p for p in found.places if p.id == self._place.id), self._place)
+        place = next((p for p in found.known.places if p.id == self._place.id), self._place)
         lines: list[Line] = []
-        for head, texts in sections(place, found, self.own.rig):
+        for head, texts in sections(place, found.known, self.own.rig, found.stay):
             lines += [BLANK, line(f" {head}", "strong")] if head else []
             lines += [each for text in texts for each in wrap(f" {text}", width - 1, "", "   ")]
         return lines
@@ -270,6 +280,23 @@ class PlaceScreen(LiveScreen[Atlas]):
     def do_here(self) -> None:
         """The person is there."""
         self.noted(lambda book, now: kept.be_at(book, self._place, now, None, now), "Noted: you are here.")
+
+    def do_stay_limit(self) -> None:
+        """How long one may stay here."""
+
+        def meaning(text: str) -> str:
+            if text.strip() in _NO_LIMIT:
+                return "There is no limit here."
+            read_rules(text)
+            return f"Stay limit {text.strip()}. The clock starts with h, I am here."
+
+        def keep(text: str | None) -> None:
+            if text:
+                said = "" if text.strip() in _NO_LIMIT else text
+                self.noted(lambda book, now: kept.limit_stay(book, self._place, said, now), "Noted: the stay limit.")
+
+        hint = "14 days in 28, then 25 miles · none"
+        self.own.push_screen(AskScreen(f"How long may one stay at {self.heading()}?", meaning, hint=hint), keep)
 
     def do_filled_here(self) -> None:
         """A fill at this place."""
