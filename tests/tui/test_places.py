@@ -162,10 +162,14 @@ def test_a_stay_limit_and_its_clock(tmp_path: Path) -> None:
         assert [stay.said for stay in [staying(book, NOW)] if stay] == ["14 days in 28"]
 
     async def drop(pilot: Pilot[int]) -> None:
-        await press(pilot, "l enter s")
+        await press(pilot, "l down enter s")
         await type_in(pilot, "none")
         await press(pilot, "enter")
         assert "Stay limit" not in screen(pilot)
+        await press(pilot, "s")
+        await type_in(pilot, "none")
+        await press(pilot, "enter")
+        assert "has no stay limit to drop" in screen(pilot)
 
     walk(drop, path)
 

@@ -291,9 +291,13 @@ class PlaceScreen(LiveScreen[Seen]):
             return f"Stay limit {text.strip()}. The clock starts with h, I am here."
 
         def keep(text: str | None) -> None:
-            if text:
-                said = "" if text.strip() in _NO_LIMIT else text
+            if not text:
+                return
+            said = "" if text.strip() in _NO_LIMIT else text
+            try:
                 self.noted(lambda book, now: kept.limit_stay(book, self._place, said, now), "Noted: the stay limit.")
+            except Refusal as fault:
+                self.tell(str(fault))
 
         hint = "14 days in 28, then 25 miles · none"
         self.own.push_screen(AskScreen(f"How long may one stay at {self.heading()}?", meaning, hint=hint), keep)
