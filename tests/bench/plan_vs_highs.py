@@ -16,13 +16,12 @@ from vanlife_supply.trip.chance import assumed
 from vanlife_supply.trip.confident import build
 from vanlife_supply.trip.days import opportunities
 from vanlife_supply.trip.model import Trip
-from vanlife_supply.trip.network import INF, Net, Ties
+from vanlife_supply.trip.network import INF, NO_TIES, Net
 from vanlife_supply.trip.planner import plan
 
 SIZES = ((30, 100, 0.7), (60, 200, 0.7), (180, 500, 1.0))
 REPEATS = 3
 USUAL_GAP = 1e-4
-NO_TIES = Ties(0.0, 0.0, 0.0, 1)
 
 
 def main(seeds: int) -> None:

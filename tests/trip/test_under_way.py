@@ -141,7 +141,8 @@ def test_a_flexible_stay_is_as_long_as_any_plan_holds() -> None:
     """100 L at 10 L a night with 5 kept back last 9 nights: 3 after the 6, each length priced by its own plan."""
     one = small(stays=(Stay(6), Stay(1, flexible=(1, 8))))
     settled, found, (stretched,) = stretch(one)
-    assert stretched.taken == 3 and settled.stays[1] == Stay(3) and found.status == "optimal" and stretched.alone
+    assert stretched.taken == 3 and settled.stays[1] == Stay(3) and found.status == "optimal"
+    assert stretched.more == 0 and stretched.cheapest
     assert [(x.nights, x.cost) for x in stretched.lengths] == [(n, 0.0 if n <= 3 else None) for n in range(1, 9)]
 
 
@@ -157,6 +158,39 @@ def test_each_length_costs_what_its_own_plan_costs() -> None:
             assert (x.cost is not None) == holds and (not holds or x.cost == pytest.approx(own[x.nights].cost))
         assert stretched.taken == max((n for n, p in own.items() if p.status != "infeasible"), default=1)
         assert found.cost == own[stretched.taken].cost
+
+
+@settings(max_examples=25, deadline=None)
+@given(st.integers(0, 300), st.integers(0, 4))
+def test_several_flexible_stays_share_the_most_nights_that_hold_at_the_least_cost(seed: int, today: int) -> None:
+    """Against planning every way to share them: as many nights in all as any, and no dearer than those of as many."""
+    whole = trip(seed, 8, 12)
+    spans = {1: (1, 4), len(whole.stays): (2, 5)}
+    one = replace(whole, today=today, stays=tuple(replace(s, flexible=spans.get(k)) for k, s in enumerate(whole.stays, 1)))
+    if len(whole.stays) == 1:
+        return
+    settled, found, stretched = stretch(one)
+    tried = {}
+    for first in range(1, 5):
+        for last in range(2, 6):
+            way = with_nights(with_nights(one, 1, first), len(one.stays), last)
+            if first >= min(4, today) and last >= min(5, today - way.first_day(len(way.stays))):
+                tried[first, last] = (way.nights, plan(way))
+    holding = [(nights, p.cost) for nights, p in tried.values() if p.status != "infeasible"]
+    assert all(x.more == 0 and x.cheapest for x in stretched)
+    if not holding:
+        assert found.status == "infeasible"
+        return
+    most = max(nights for nights, _ in holding)
+    assert settled.nights == most
+    assert found.cost == pytest.approx(min(cost for nights, cost in holding if nights == most), abs=0.003)
+
+
+def test_a_search_cut_short_says_what_it_did_not_rule_out() -> None:
+    """Stopped at once, the shortest stays are planned and every night beyond them is named as not ruled out."""
+    one = small(stays=(Stay(1, flexible=(1, 8)), Stay(1, flexible=(2, 8))))
+    settled, _, stretched = stretch(one, out_of_time=lambda: True)
+    assert settled.nights == 3 and [x.more for x in stretched] == [13, 13]
 
 
 def test_a_flexible_stay_is_never_shorter_than_it_was_already() -> None:

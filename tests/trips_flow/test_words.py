@@ -55,10 +55,10 @@ def test_a_kept_plan_says_what_the_cheapest_would_save() -> None:
 
 def test_a_curve_names_what_does_not_hold() -> None:
     """Several flexible stays are not said to be the best there is."""
-    one = Stretched(1, (Length(1, 2.0), Length(2, 1.5), Length(3, None)), 2, False)
+    one = Stretched(1, (Length(1, 2.0), Length(2, 1.5), Length(3, None)), 2, 3)
     (line,) = words.told_flexible(WHOLE, [one], DOLLARS)
     assert line.startswith("As long as we can, at stay 1: 2 nights. Nights and the cost then: 1 for $2.00, 2 for $1.50; ")
-    assert "no plan holds for 3. One stay after the other was stretched" in line
+    assert "no plan holds for 3. Up to 3 nights more in all were not ruled out" in line
 
 
 def test_a_leg_over_the_rating_is_pointed_out() -> None:

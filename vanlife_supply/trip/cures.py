@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from vanlife_supply.trip.chance import Law, LawMaker, assumed, enough, interval_chance, span_of
 from vanlife_supply.trip.days import Opportunity, opportunities
 from vanlife_supply.trip.model import Interval, Plan, Supply, Trip
-from vanlife_supply.trip.network import INF, Net, Ties, reached, reaches_end
+from vanlife_supply.trip.network import INF, NO_TIES, Net, reached, reaches_end
 from vanlife_supply.trip.weights import sure
 
 MOST_CONTAINERS = 20
@@ -51,10 +51,10 @@ def _break(trip: Trip, plan: Plan, name: str, chances: list[Opportunity], laws_o
 
     def holds(changed: Supply) -> bool:
         law = laws_of(replace(alone, supplies=(changed,)))[name]
-        return reaches_end(sure(changed, law, chances, trip.nights, _NO_TIES))
+        return reaches_end(sure(changed, law, chances, trip.nights, NO_TIES))
 
     law = laws_of(alone)[name]
-    net = sure(supply, law, chances, trip.nights, _NO_TIES)
+    net = sure(supply, law, chances, trip.nights, NO_TIES)
     size = supply.unit or CONTAINER_SHARE * supply.usable
     return Break(
         name,
@@ -67,9 +67,6 @@ def _break(trip: Trip, plan: Plan, name: str, chances: list[Opportunity], laws_o
         tuple(_days_for_one_stop(net, law, trip.nights)),
         supply.start_sd > 0.0 and holds(replace(supply, start_sd=0.0)),
     )
-
-
-_NO_TIES = Ties(0.0, 0.0, 0.0, 1)
 
 
 def _with_more(supply: Supply, amount: float) -> Supply:

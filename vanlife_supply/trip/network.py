@@ -50,6 +50,10 @@ class Ties:
         return self.early / (self.nights + 1)
 
 
+NO_TIES = Ties(0.0, 0.0, 0.0, 1)
+"""Where only what holds is asked."""
+
+
 @dataclass(frozen=True, slots=True)
 class Port:
     """A way to serve: the index of its opportunity, its service and level, the hub it leads to."""

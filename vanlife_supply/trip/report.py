@@ -100,7 +100,9 @@ def _break(one: Break) -> dict[str, Any]:
 
 def _stretched(one: Stretched) -> dict[str, Any]:
     lengths = [{"nights": x.nights, "cost": None if x.cost is None else _short(x.cost)} for x in one.lengths]
-    return {"stay": one.stay, "taken": one.taken, "lengths": lengths}
+    return {
+        "stay": one.stay, "taken": one.taken, "lengths": lengths, "more_not_ruled_out": one.more, "cheapest": one.cheapest,
+    }  # fmt: skip
 
 
 def _followed(one: Followed) -> dict[str, Any]:

@@ -180,7 +180,9 @@ def told_flexible(trip: Trip, stretched: Iterable[Stretched], voice: Voice) -> l
     for one in stretched:
         cost = [f"{x.nights} for {voice.money(x.cost)}" for x in one.lengths if x.cost is not None]
         fails = [str(x.nights) for x in one.lengths if x.cost is None]
-        proven = "" if one.alone else " One stay after the other was stretched: another share of the nights may be better."
+        proven = "" if one.cheapest else " Sharing the nights in another way may be cheaper: the search was cut short."
+        if one.more:
+            proven = f" Up to {_count(one.more, 'night')} more in all were not ruled out: the search was cut short."
         held = f"{_count(one.taken, 'night')}. Nights and the cost then: {', '.join(cost)}" if cost else "none holds"
         no = f"; no plan holds for {', '.join(fails)}" if fails and cost else ""
         lines.append(f"As long as we can, {stay_name(trip, one.stay)}: {held}{no}.{proven}")
