@@ -11,6 +11,7 @@ from vanlife_supply.entry.evidence import (
     ADDED,
     COUNT,
     EXACT,
+    FITTED,
     IN_AT_DUMP,
     LEFT_AT_FILL,
     PLAIN,
@@ -116,8 +117,20 @@ def _fill(shelf: Shelf, entry: Entry, said: Said) -> list[Evidence]:
         return _brought_to(shelf, vessel, at, goal, amount, LEFT_AT_FILL)
     if amount is None:
         return _fill_some(shelf, vessel, at)
+    fitted = _fitted(shelf, vessel, at, amount)
     _pour_in(shelf, vessel, amount)
-    return _moved(shelf, at, amount, PUMPED_ERROR * amount)
+    return [*fitted, *_moved(shelf, at, amount, PUMPED_ERROR * amount)]
+
+
+def _fitted(shelf: Shelf, vessel: Vessel | None, at: float, amount: float) -> list[Evidence]:
+    """There was room for what came in, or in it what went out. Of a sealed container that says nothing new."""
+    if vessel is not None and vessel is not shelf.open:
+        return []
+    others = shelf.total(vessel) if vessel else 0.0
+    most = others + (amount if shelf.fills else (vessel.spec.stop if vessel else shelf.top) - amount)
+    if not 0.0 <= most <= shelf.brim:
+        return []
+    return [Evidence(at, FITTED, most, hypot(PUMPED_ERROR * amount, 0.015 * shelf.brim))]
 
 
 def _fill_to_top(shelf: Shelf, vessel: Vessel | None, at: float, amount: float | None) -> list[Evidence]:
@@ -188,8 +201,9 @@ def _dump(shelf: Shelf, entry: Entry, said: Said) -> list[Evidence]:
         one = vessel or shelf.open
         if amount is None:
             return []
+        fitted = _fitted(shelf, vessel, at, amount) if shelf.fills else []
         one.set(one.held - amount, max(one.sd, 0.05 * one.spec.capacity))
-        return _moved(shelf, at, -amount, PUMPED_ERROR * amount)
+        return [*fitted, *_moved(shelf, at, -amount, PUMPED_ERROR * amount)]
     gone = None if amount is None else -amount
     if vessel is None or len(shelf.vessels) == 1:
         for each in shelf.vessels:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import nan
 
-ADDED, USED, EXACT, RESET, SOME = "added", "used", "exact", "reset", "some"
+ADDED, USED, EXACT, RESET, SOME, FITTED = "added", "used", "exact", "reset", "some", "fitted"
 LEFT_AT_FILL, IN_AT_DUMP = "left-at-fill", "in-at-dump"
 SIGHT, STICK, SCALE, PROBE, COUNT, PLAIN = "sight", "stick", "scale", "probe", "count", "plain"
 LOOKED = (SIGHT, STICK, SCALE, PROBE, COUNT, PLAIN)
@@ -17,10 +17,12 @@ class Evidence:
     """What one entry says of a whole supply, canonical units, `at` epoch seconds.
 
     - `what`: added or used (`after` is the amount, `after_sd` its error); exact; reset (nothing said of before);
-      some (an unknown amount came in); left-at-fill and in-at-dump (before = `before` + an unknown share of
-      `size`); or how it was looked at (error in shares of `size`, the brim of what was read).
+      some (an unknown amount came in); fitted (there was room for what came: the level was at most `before`, gray: at
+      least); left-at-fill and in-at-dump (before = `before` + an unknown share of `size`); or how it was looked at
+      (error in shares of `size`, the brim of what was read).
     - `before`, `before_sd`: the level just before, nan where not said.
     - `after`, `after_sd`: the level the entry set, nan where it set none.
+    - `times`: how many notes of use are in it.
     - `doubted`: the entry is questioned and nobody said it is real.
     """
 
@@ -32,3 +34,4 @@ class Evidence:
     after_sd: float = 0.0
     size: float = 0.0
     doubted: bool = False
+    times: int = 1

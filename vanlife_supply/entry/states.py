@@ -15,6 +15,7 @@ from vanlife_supply.entry.evidence import (
     ADDED,
     COUNT,
     EXACT,
+    FITTED,
     IN_AT_DUMP,
     LEFT_AT_FILL,
     LOOKED,
@@ -33,8 +34,8 @@ from vanlife_supply.entry.shelf import Shelf
 from vanlife_supply.rig.model import Arrangement, Rig
 
 __all__ = [
-    "ADDED", "COUNT", "EXACT", "IN_AT_DUMP", "LEFT_AT_FILL", "LOOKED", "PLAIN", "PROBE", "RESET", "SCALE", "SIGHT", "SOME",
-    "STICK", "USED", "Evidence", "Replay",
+    "ADDED", "COUNT", "EXACT", "FITTED", "IN_AT_DUMP", "LEFT_AT_FILL", "LOOKED", "PLAIN", "PROBE", "RESET", "SCALE", "SIGHT",
+    "SOME", "STICK", "USED", "Evidence", "Replay",
 ]  # fmt: skip
 
 

@@ -20,7 +20,7 @@ from vanlife_supply.forecast.habit import LEAST_DAYS, Factor, Lapse
 from vanlife_supply.forecast.thread import Row, Thread
 from vanlife_supply.rig.model import FRESH, GREY, Arrangement, Rig, Supply
 
-BELIEF_VERSION = "7"
+BELIEF_VERSION = "8"
 """Changes whenever a kept belief would no longer be what `learn` makes of the same log."""
 WAITS_FOR = 32
 """Gray waits for the next level of fresh, which says what went down the drain; at most for so many more gray notes."""
@@ -209,6 +209,19 @@ class Belief:
         end, later = knots[index]
         whole = self._living(start, end, offset)
         return amount + (later - amount) * (since / whole if whole > 0 else 1.0), 0.0
+
+    def drained(self, since: float, at: float, offset: float) -> tuple[float, float]:
+        """Fresh water used since gray's last level at `since`, and the sd of what of it is only reckoned."""
+        water, mark = self.threads[FRESH], self.threads[GREY].mark
+        last = water.habit.at
+        if last is None:
+            total, unsure = self.drawn(at, offset, 0, known=False, posterior=True)
+            return max(total - mark, 0.0), unsure
+        used, sd = water.habit.went(self.lapse(FRESH, last, at, offset))
+        if since <= last:
+            return max(water.knots[-1][1] - mark + used, 0.0), sd
+        share = self._living(since, at, offset) / max(self._living(last, at, offset), LEAST_DAYS)
+        return used * share, sd * sqrt(share)
 
     def _unsure(self, at: float) -> float:
         """Relative sd of the fresh water reckoned since its last level."""

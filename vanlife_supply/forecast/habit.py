@@ -15,6 +15,7 @@ import numpy as np
 from vanlife_supply.entry.states import (
     ADDED,
     COUNT,
+    FITTED,
     IN_AT_DUMP,
     LEFT_AT_FILL,
     LOOKED,
@@ -29,8 +30,9 @@ from vanlife_supply.entry.states import (
 )  # fmt: skip
 from vanlife_supply.forecast import grid
 from vanlife_supply.forecast.prior import Manner
-from vanlife_supply.forecast.special import Floats, gamma_log_pdf
+from vanlife_supply.forecast.special import Floats, beneath
 from vanlife_supply.forecast.tally import FORGETS, Tally
+from vanlife_supply.forecast.weighing import Note, cut, gathered, likelihood, pulled
 
 # Sd of a reading as a share of the brim of what was read, and how many readings that first guess is worth.
 READING_ERROR = {SIGHT: 0.085, PROBE: 0.10, STICK: 0.035, PLAIN: 0.06, SCALE: 0.02, COUNT: 0.005}
@@ -39,8 +41,11 @@ READING_WORTH = 8.0
 SHARE_WORTH = 4.0
 # Chance that a note is a slip (a typing error, a forgotten fill before it), and the range it then comes from.
 SLIP, SLIP_SOFT, SLIP_DOUBTED, SLIP_RANGE = 0.02, 0.10, 0.6, 1.3
-# How much of what is used gets noted, on the log scale, before that is learned.
-CANDOUR, CANDOUR_SD, CANDOUR_WORTH = -0.7, 0.7, 2.0
+# How much of what is used gets noted, on the log scale, and the sd of a single note, before that is learned.
+CANDOUR, CANDOUR_SD, CANDOUR_WORTH = -0.7, 1.4, 2.0
+CANDOUR_LEAST_SD = 0.05
+# What was noted as used is gone: the log of the least share of it, and the sd of that. Common practice, no source.
+NOTED_LEAST, NOTED_ERROR = -0.05, 0.05
 SLIP_DENSITY = 0.25
 """Per unit of log use: noting was given up for a while."""
 SOFT = (LEFT_AT_FILL, IN_AT_DUMP)
@@ -51,8 +56,6 @@ UNFORESEEN = 0.25
 """Who uses unevenly uses more ahead than habit says, by this much of a day's relative variance: visits, spills, hot days
 come on top of what is usual and are seldom made up for. Fitted on open cases."""
 LEAST_DAYS = 0.02
-NOTED_LEAST = 0.85
-"""At least that share of what was noted as used is gone, however little is usual: common practice, no source."""
 LEAST_EXPOSURE = 1e-3
 """A use noted in the minute of a fill still takes that much living."""
 
@@ -92,15 +95,6 @@ class Factor:
         return float((self.weight * np.exp(self.logs)).sum())
 
 
-@dataclass(frozen=True, slots=True)
-class _Note:
-    """A level as a Gaussian statement: y, its sd, the chance of a slip."""
-
-    level: float
-    sd: float
-    slip: float
-
-
 _ALWAYS = Factor(np.zeros(1), np.ones(1))
 
 
@@ -128,6 +122,7 @@ class Habit:
     mean: float = 0.0
     used: float = 0.0
     logged: float = 0.0
+    noted: int = 0
     logged_at: float = 0.0
     errors: dict[str, Tally] = field(default_factory=dict)
     shares: dict[str, Tally] = field(default_factory=dict)
@@ -145,7 +140,7 @@ class Habit:
     def copy(self) -> Habit:
         """An independent belief."""
         twin = Habit(self.sign, self.centre, self.brim, self.manner, self.weight, self.level, self.var, self.lived)
-        for name in ("at", "trusted", "looks", "mean", "used", "logged", "logged_at", "candour"):
+        for name in ("at", "trusted", "looks", "mean", "used", "logged", "noted", "logged_at", "candour"):
             setattr(twin, name, getattr(self, name))
         twin.errors, twin.shares, twin.factors = dict(self.errors), dict(self.shares), dict(self.factors)
         return twin
@@ -188,6 +183,7 @@ class Habit:
             self.mean += told.after
         elif told.what == USED:
             self.logged += told.after
+            self.noted += told.times
             self.logged_at = told.at
         else:
             self._fold_level(told, lapse)
@@ -197,20 +193,23 @@ class Habit:
         if self.at is not None:
             self._live_through(lapse, note, told)
             self._let_time_pass(lapse.real_days, moments=isnan(told.after))
+        elif note is not None and note.bound:
+            _, self.level, self.var = cut(self.level, self.var, note.level, note.sd, note.bound)
         elif note is not None:
-            self.level, self.var = _pulled(self.level, self.var, note)
+            self.level, self.var = pulled(self.level, self.var, note)
         self._set_after(told)
-        self.at, self.logged = told.at, 0.0
-        self.looks += 1
-        if told.what not in (SOME, LEFT_AT_FILL, IN_AT_DUMP) or not isnan(told.after):
+        self.at, self.logged, self.noted = told.at, 0.0, 0
+        self.looks += told.what != FITTED
+        if told.what not in (SOME, FITTED, LEFT_AT_FILL, IN_AT_DUMP) or not isnan(told.after):
             self.trusted = told.at
 
-    def _live_through(self, lapse: Lapse, note: _Note | None, told: Evidence) -> None:
+    def _live_through(self, lapse: Lapse, note: Note | None, told: Evidence) -> None:
         """From the last level to this one: what went by, what was noted of it, and the level found."""
         lost = self.manner.idle * lapse.real_days
         self.level, before = self.level - lost, self.mean - lost
         factor = self.factors.get(lapse.word, _ALWAYS)
-        joint, expected, process = self._heard(self._predicted(lapse, factor), factor)
+        joint, used, process = self._heard(self._predicted(lapse, factor), factor)
+        expected = self.level + self.sign * used
         if note is not None:
             joint, level, var = self._weighed(note, lapse, joint, expected, process)
         else:
@@ -220,18 +219,20 @@ class Habit:
         if note is not None:
             self._learn_from(told, note, before)
 
-    def _note(self, told: Evidence) -> _Note | None:
+    def _note(self, told: Evidence) -> Note | None:
         """The level before, as a statement with an error; None when nothing is said of it."""
         if isnan(told.before):
             return None
         slip = SLIP_DOUBTED if told.doubted else SLIP
         if told.what in SOFT:
             share, spread = self.usual_share(told.what)
-            return _Note(told.before + share * told.size, spread * told.size, max(slip, SLIP_SOFT))
+            return Note(told.before + share * told.size, spread * told.size, max(slip, SLIP_SOFT))
+        if told.what == FITTED:
+            return Note(told.before, told.before_sd, slip, self.sign)
         sd = told.before_sd
         if told.what in LOOKED:
             sd = hypot(sd, self.reading_error(told.what) * told.size)
-        return _Note(told.before, max(sd, 1e-3 * self.brim), slip)
+        return Note(told.before, max(sd, 1e-3 * self.brim), slip)
 
     def reading_error(self, method: str) -> float:
         """Sd of a reading of that kind, as a share of the brim of what is read."""
@@ -247,8 +248,16 @@ class Habit:
     def predicted(self, lapse: Lapse) -> tuple[Floats, Floats, Floats]:
         """Weight, mean and variance of the level of each cell after a lapse, uses that were noted taken in."""
         factor = self.factors.get(lapse.word, _ALWAYS)
-        joint, expected, process = self._heard(self._predicted(lapse, factor), factor)
-        return _gathered(joint, expected - self.manner.idle * lapse.real_days, self.var + process)
+        joint, used, process = self._heard(self._predicted(lapse, factor), factor)
+        level = self.level + self.sign * used - self.manner.idle * lapse.real_days
+        return gathered(joint, level, self.var + process)
+
+    def went(self, lapse: Lapse) -> tuple[float, float]:
+        """Mean and sd of what was used over a lapse, uses that were noted taken in."""
+        factor = self.factors.get(lapse.word, _ALWAYS)
+        joint, used, process = self._heard(self._predicted(lapse, factor), factor)
+        mean = float((joint * used).sum())
+        return mean, sqrt(float((joint * ((used - mean) ** 2 + process)).sum()))
 
     def _predicted(self, lapse: Lapse, factor: Factor) -> tuple[Floats, Floats]:
         """Use in each cell over a lapse and its variance, (factors, rate, evenness or 1, drift or 1)."""
@@ -259,37 +268,45 @@ class Habit:
         return gone, uneven + blurred
 
     def _heard(self, predicted: tuple[Floats, Floats], factor: Factor) -> tuple[Floats, Floats, Floats]:
-        """Joint weights (factors, rate, evenness, drift), level and variance of the use, given the uses noted.
+        """Joint weights (factors, rate, evenness, drift), the use and its variance, given the uses noted.
 
         What somebody notes is a share of what is used; how large and how steady a share is learned.
         """
         gone, process = predicted
         joint = self.weight * factor.weight[:, None, None, None]
         if self.logged <= 0:
-            return joint, self.level + self.sign * gone, process
-        mean, sd = self.candour.blended(CANDOUR, CANDOUR_SD, CANDOUR_WORTH)
-        off = log(self.logged) - mean - np.log(gone)
+            return joint, gone, process
+        mean, sd = self._usual_candour()
+        # The log of the use over its expected value: normal, found through what was noted, and no less than that.
         uneven = np.log1p(process / gone**2)
+        noted = log(self.logged) - np.log(gone)
         spread = uneven + sd * sd
+        off = noted - mean + 0.5 * uneven
         fit = np.exp(-0.5 * off**2 / spread) / np.sqrt(2 * np.pi * spread)
-        joint = joint * ((1.0 - SLIP_SOFT) * fit + SLIP_SOFT * SLIP_DENSITY)
-        used = gone * np.exp(uneven / spread * off)
-        left = used**2 * np.expm1(uneven * sd * sd / spread)
-        least = NOTED_LEAST * self.logged
-        left = np.where(used < least, np.minimum(left, (self.logged - least) ** 2), left)
-        used = np.maximum(used, least)
-        return joint / joint.sum(), self.level + self.sign * used, left
+        used, var = uneven / spread * off - 0.5 * uneven, uneven * sd * sd / spread
+        chance, used, var = cut(used, var, noted + NOTED_LEAST, NOTED_ERROR, 1.0)
+        usual = float(beneath(np.array((-NOTED_LEAST - mean) / hypot(sd, NOTED_ERROR)))[0])
+        joint = joint * ((1.0 - SLIP_SOFT) * fit * chance / usual + SLIP_SOFT * SLIP_DENSITY)
+        amount = gone * np.exp(used + 0.5 * var)
+        return joint / joint.sum(), amount, amount**2 * np.expm1(var)
+
+    def _usual_candour(self) -> tuple[float, float]:
+        """Mean and sd of the log of the share that gets noted: many notes average out."""
+        mean, sd = self.candour.blended(CANDOUR, CANDOUR_SD, CANDOUR_WORTH)
+        return mean, hypot(CANDOUR_LEAST_SD, sd / sqrt(self.noted))
 
     def _weighed(
-        self, note: _Note, lapse: Lapse, joint: Floats, expected: Floats, process: Floats
+        self, note: Note, lapse: Lapse, joint: Floats, expected: Floats, process: Floats
     ) -> tuple[Floats, Floats, Floats]:
         """Bayes: every cell by how well the level fits, its own level pulled towards what was noted."""
-        fit = self._likelihood(note, expected, process)
+        if note.bound:
+            return self._bounded(note, joint, expected, self.var + process)
+        fit = likelihood(note, self.sign, self.level, self.var, expected, process)
         slip = note.slip / (SLIP_RANGE * self.brim)
         sure = (1.0 - note.slip) * fit
         both = sure + slip
         joint = joint * both
-        kept, kept_var = _pulled(expected, self.var + process, note)
+        kept, kept_var = pulled(expected, self.var + process, note)
         honest = sure / both
         # A slip of the pen leaves the level where it was, a forgotten fill makes the note true: half each.
         slipped = 0.5 * (expected + note.level)
@@ -298,27 +315,25 @@ class Habit:
         var = honest * (kept_var + kept**2) + (1.0 - honest) * (slipped_var + slipped**2) - level**2
         return joint / joint.sum(), level, var
 
-    def _likelihood(self, note: _Note, expected: Floats, process: Floats) -> Floats:
-        """Density of the noted level in every cell: normal, or gamma where the use itself is what varies."""
-        blur = self.var + note.sd**2
-        spread = blur + process
-        normal = np.exp(-0.5 * (note.level - expected) ** 2 / spread) / np.sqrt(2 * np.pi * spread)
-        seen = self.sign * (note.level - self.level)
-        gone = np.maximum(self.sign * (expected - self.level), 1e-9)
-        skewed = (np.sqrt(blur) < 0.4 * gone) & (seen > 0)
-        if not skewed.any():
-            return normal
-        gamma = np.exp(gamma_log_pdf(np.where(skewed, seen, gone), gone, gone**2 / spread))
-        return np.where(skewed, gamma, normal)
+    def _bounded(self, note: Note, joint: Floats, expected: Floats, spread: Floats) -> tuple[Floats, Floats, Floats]:
+        """Bayes where it is only known that the level was not beyond the noted one."""
+        chance, kept, kept_var = cut(expected, spread, note.level, note.sd, note.bound)
+        sure = (1.0 - note.slip) * chance
+        both = sure + note.slip
+        joint = joint * both
+        honest = sure / both
+        level = honest * kept + (1.0 - honest) * expected
+        var = honest * (kept_var + kept**2) + (1.0 - honest) * (spread + expected**2) - level**2
+        return joint / joint.sum(), level, np.maximum(var, 1e-12)
 
     def _gather(self, word: str, joint: Floats, level: Floats, var: Floats) -> None:
         """Cells and the factor of a condition part again, each with its own weights."""
         if word in self.factors:
             weight = joint.sum(axis=(1, 2, 3))
             self.factors[word] = Factor(self.factors[word].logs, weight / weight.sum())
-        self.weight, self.level, self.var = _gathered(joint, level, var)
+        self.weight, self.level, self.var = gathered(joint, level, var)
 
-    def _learn_from(self, told: Evidence, note: _Note, before: float) -> None:
+    def _learn_from(self, told: Evidence, note: Note, before: float) -> None:
         """How well this person reads, what they leave when they fill, how much they note: from how it turned out."""
         off = float((self.weight * (self.level - note.level)).sum())
         left = float((self.weight * ((self.level - note.level - off) ** 2 + self.var)).sum())
@@ -332,7 +347,8 @@ class Habit:
             self.shares[told.what] = old.with_one(min(max(share, 0.0), 1.2), left / told.size**2)
         used = self.sign * (note.level - before)
         if self.logged > 0 and told.what not in SOFT and used > max(3.0 * note.sd, 0.03 * self.brim):
-            self.candour = self.candour.with_one(min(max(log(self.logged / used), -4.0), 1.0))
+            share = min(max(log(self.logged / used), -4.0), 0.3)
+            self.candour = self.candour.with_one(share, worth=self.noted)
 
     def _let_time_pass(self, days: float, *, moments: bool) -> None:
         """Rates drift; where levels are not set anew they travel with their cells."""
@@ -363,20 +379,3 @@ class Habit:
             self.var = np.full((1, 1, 1), max(told.after_sd, 1e-3 * self.brim) ** 2)
         self.level = np.minimum(np.maximum(self.level, -0.02 * self.brim), 1.05 * self.brim)
         self.mean = float((self.weight * self.level).sum())
-
-
-def _gathered(joint: Floats, level: Floats, var: Floats) -> tuple[Floats, Floats, Floats]:
-    """Sums out the factor axis: weights, mean levels and variances of the cells."""
-    if len(joint) == 1:
-        return joint[0], level[0], var[0]
-    weight = joint.sum(axis=0)
-    safe = np.maximum(weight, 1e-300)
-    mean = (joint * level).sum(axis=0) / safe
-    second = (joint * (var + level**2)).sum(axis=0) / safe
-    return weight, mean, np.maximum(second - mean**2, 1e-12)
-
-
-def _pulled(level: Floats, var: Floats, note: _Note) -> tuple[Floats, Floats]:
-    """Gaussian levels after a noted one (Kalman)."""
-    gain = var / (var + note.sd**2)
-    return level + gain * (note.level - level), (1.0 - gain) * var

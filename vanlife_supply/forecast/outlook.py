@@ -106,9 +106,8 @@ def _per_day(future: Future) -> float:
 def _gray(known: Belief, thread: Thread, as_of: Moment) -> Ahead:
     """Gray: the share of fresh water that reaches the drain, and the fresh water to come."""
     habit, shelf, water = thread.habit, known.replay.shelves[GREY], known.threads[FRESH]
-    total, unsure = known.drawn(as_of.epoch, as_of.offset, len(water.knots), known=False, posterior=True)
-    amount = max(total - (thread.mark if habit.at is not None else 0.0), 0.0)
     since = _since(thread)
+    amount, unsure = known.drained(since, as_of.epoch, as_of.offset)
     days = known.process_days(since, as_of.epoch, as_of.offset)
     lapse = Lapse(amount, days, (as_of.epoch - since) / SECONDS_PER_DAY, min(amount, unsure))
     weight, level, var = habit.predicted(lapse)

@@ -17,12 +17,15 @@ class Tally:
     mean: float = 0.0
     squares: float = 0.0
 
-    def with_one(self, value: float, extra: float = 0.0) -> Tally:
-        """One more value, itself uncertain by variance `extra`; old ones fade slowly."""
+    def with_one(self, value: float, extra: float = 0.0, worth: float = 1.0) -> Tally:
+        """One more value, itself uncertain by variance `extra`; old ones fade slowly.
+
+        `worth`: the mean of how many it is, so that `squares` is the scatter of single ones.
+        """
         count = FORGETS * self.count + 1.0
         step = value - self.mean
         mean = self.mean + step / count
-        return Tally(count, mean, FORGETS * self.squares + step * (value - mean) + extra)
+        return Tally(count, mean, FORGETS * self.squares + worth * step * (value - mean) + extra)
 
     def blended(self, mean: float, sd: float, worth: float) -> tuple[float, float]:
         """Mean and sd when a first guess is worth that many notes."""

@@ -62,7 +62,12 @@ class Thread:
         """One more row; whether the first chapter was dropped and all is to be folded anew."""
         last = self.rows[-1].told if self.rows else None
         if row.told.what == USED and last is not None and last.what == USED and self.done < len(self.rows):
-            both = replace(row.told, after=last.after + row.told.after, after_sd=last.after_sd + row.told.after_sd)
+            both = replace(
+                row.told,
+                after=last.after + row.told.after,
+                after_sd=last.after_sd + row.told.after_sd,
+                times=last.times + row.told.times,
+            )
             self.rows[-1] = Row(both, row.offset)
             return False
         self.began = min(self.began, row.told.at)
