@@ -67,7 +67,7 @@ def test_many_notes_average_out() -> None:
         )
     ]
     few = [*habit, entry(49.6 + 5, "use", "fresh", 24.0)]
-    wide, narrow = (known(ahead(TANK, log, 55.0), "fresh").level for log in (few[:-7] + [few[-1]], habit))
+    wide, narrow = (known(ahead(TANK, log, 55.0), "fresh").level for log in ([*few[:-7], few[-1]], habit))
     assert wide is not None and narrow is not None
     assert None not in (wide.p10, wide.p90, narrow.p10, narrow.p90)
     assert (narrow.p90 or 0) - (narrow.p10 or 0) < (wide.p90 or 0) - (wide.p10 or 0)
