@@ -276,3 +276,20 @@ def test_what_cannot_be_meant_is_said_kindly() -> None:
     with pytest.raises(Refusal) as refused:
         said("filled water gray")
     assert "did you mean 'gray'" not in str(refused.value)
+
+
+@pytest.mark.parametrize(
+    ("text", "place", "amount", "paid", "at"),
+    [
+        ("filled water 12 gal 3.50 @Old Mill last night", "Old Mill", "12 gal", "3.50", "last night"),
+        ("filled water 12 gal @Old Mill 3.50", "Old Mill", "12 gal", "3.50", ""),
+        ("dumped at Red Rock dump station", "Red Rock dump station", "", "", ""),
+        ("dumped yesterday @ Old Mill", "Old Mill", "", "", "yesterday"),
+        ("filled water at 18:00", "", "", "", "at 18:00"),
+        ("filled water", "", "", "", ""),
+    ],
+)
+def test_a_place_in_a_phrase(text: str, place: str, amount: str, paid: str, at: str) -> None:
+    """@ or `at` names the place up to the time or the money at the end; `at 18:00` stays a time."""
+    said = read_phrase(text, RIG, NOW)
+    assert (said.place, said.amount, said.paid, said.at) == (place, amount, paid, at)

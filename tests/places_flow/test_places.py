@@ -248,3 +248,12 @@ def test_merged_logs_bring_their_places(ready: Runner, tmp_path: Path, rig_file:
     ready("place", "add", "Old Mill", "--gives", "gray", log=other)
     assert ready("merge", str(other)).status == 0
     assert answers(ready, "Old Mill")["grey"] == "yes"
+
+
+def test_what_was_paid_is_offered_at_the_next_fill_there(ready: Runner) -> None:
+    """A fill noted at a place without a price is told what it cost the last time, by amount; elsewhere nothing is said."""
+    ready("fill", "water", "8", "gal", "--place", "Old Mill", "--paid", "3.00", "--at", "3 days ago")
+    said = ready("fill", "water", "4", "gal", "--place", "old mill")
+    assert "$3.00 for 8 gal ($0.38/gal)" in said.err and said.status == 0
+    assert "Last time" not in ready("fill", "water", "3", "gal", "--place", "Red Rock").err
+    assert "Last time" not in ready("fill", "water", "4", "gal", "--place", "Old Mill", "--paid", "1.50").err

@@ -16,7 +16,7 @@ from vanlife_supply.refusal import Refusal
 from vanlife_supply.rig.load import read_rig
 from vanlife_supply.rig.model import Rig
 from vanlife_supply.tui.decide import Answered
-from vanlife_supply.tui.desk import Known
+from vanlife_supply.tui.desk import Known, WhereTo
 
 T = TypeVar("T")
 
@@ -43,6 +43,10 @@ class FakeDesk:
         """The invented forecast, of what the rig carries."""
         carried = {s.name for s in self.rig.supplies} if self.rig else set()
         return replace(forecast(), supplies=tuple(s for s in forecast().supplies if s.supply in carried))
+
+    def where_to(self, forecast: Forecast) -> WhereTo:
+        """No place is known."""
+        return WhereTo()
 
     def decide(self, asked: str) -> Answered:
         """One answer that is an act, one that is none, and a refusal."""

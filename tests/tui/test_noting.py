@@ -11,7 +11,7 @@ from vanlife_supply.entry.model import Entry
 from vanlife_supply.refusal import Refusal
 from vanlife_supply.rig.load import read_rig
 from vanlife_supply.tui.noting import Noting, begin, completed, press, right_keys, to_entry
-from vanlife_supply.tui.prompt import preview
+from vanlife_supply.tui.prompt import noting_foot, preview
 
 IN_USE = {"fresh": "jug A", "grey": "gray jug", "stove_fuel": "canister 1", "propane": "cylinder"}
 
@@ -171,3 +171,46 @@ def test_any_keys_end_in_words() -> None:
                 break
             told, _ready = preview(n, NOW)
             assert told
+
+
+PLACES = ("Old Mill", "Mill farm", "Red Rock dump station")
+
+
+def at(keys: str, *more: str, past: tuple[Entry, ...] = ()) -> Noting:
+    """The state after these keys where places are known, then named keys such as "down"."""
+    n: Noting | None = begin(keys[0], rig(), IN_USE, PLACES, past)
+    for key in (*keys[1:], *more):
+        assert n is not None
+        n = press(n, key, key if len(key) == 1 else None)
+    assert n is not None
+    return n
+
+
+@pytest.mark.parametrize(
+    ("keys", "more", "place"),
+    [
+        ("fw12 @", (), "Old Mill"), ("fw12 @", ("down",), "Mill farm"), ("fw12 @mi", (), "Mill farm"),
+        ("fw12 @rock", (), "Red Rock dump station"), ("fw12 at red", (), "Red Rock dump station"),
+        ("d@du", (), "Red Rock dump station"), ("fw12 @mi", ("down",), "Old Mill"), ("fw12 @Lake", (), "Lake"),
+        ("fw12 last night @old", (), "Old Mill"), ("fw12", (), ""),
+    ],
+)  # fmt: skip
+def test_a_place_on_the_spot(keys: str, more: tuple[str, ...], place: str) -> None:
+    """@ or `at` and a letter or two mean a place, arrows the next that fits; what fits none is a new place."""
+    entry = to_entry(at(keys, *more), NOW)
+    assert entry.place == place
+    assert entry.amount == (12.0 if "12" in keys else None)
+
+
+def test_the_price_of_last_time_is_offered() -> None:
+    """What was paid there is shown; $ notes the same price for this amount, a sum typed stands as typed."""
+    before = to_entry(at("fw8 3.00 @old"), NOW)
+    assert before.paid == 300
+    shown = "".join(span.text for line in noting_foot(at("fw12 @old", past=(before,)), NOW, 80) for span in line)
+    assert "Last time there $3.00 for 8 gal ($0.38/gal)" in " ".join(shown.split()) and "$ notes $4.50" in shown
+    assert to_entry(at("fw12 $ @old", past=(before,)), NOW).paid == 450
+    assert to_entry(at("fw$ @old", past=(before,)), NOW).paid == 300, "to the top: the same sum"
+    assert to_entry(at("fw12 2.00 @old", past=(before,)), NOW).paid == 200
+    assert to_entry(at("fw12 @old", past=(before,)), NOW).paid is None, "offered, never taken for granted"
+    with pytest.raises(Refusal, match="type the sum"):
+        to_entry(at("fw12 $ @red", past=(before,)), NOW)

@@ -60,6 +60,27 @@ def test_filter_by_one_letter(key: str, there: str, not_there: str, tmp_path: Pa
     walk(steps, lived(tmp_path / "log.db"))
 
 
+def test_the_first_screen_says_where_to(tmp_path: Path) -> None:
+    """With places the first screen has the next stop in a line, a tap opens it; a fill is noted at a place on the spot."""
+    path = lived(tmp_path / "log.db")
+
+    async def steps(pilot: Pilot[int]) -> None:
+        assert "Next stop: Old Mill, by" in screen(pilot)
+        await pilot.press(*"fw5 @red")
+        await press(pilot, "")
+        assert "at Red Rock dump station" in screen(pilot)
+        await press(pilot, "enter i")
+        assert screen(pilot).startswith(" Next stop\n")
+
+    known = walk(steps, path)
+    assert known.answer(known.find("Red Rock"), "fresh").own
+
+    async def narrow(pilot: Pilot[int]) -> None:
+        assert "Next stop: Old Mill, by" in screen(pilot) and "1 " in screen(pilot)
+
+    walk(narrow, path, (50, 20))
+
+
 def test_needed_first_comes_first(tmp_path: Path) -> None:
     """Gray stops the stay first: a place where the person dumped stands above one to ask, and above a nearer one without."""
 

@@ -53,6 +53,9 @@ def read_phrase(text: str, rig: Rig, now: Moment) -> Typed:
     words = text.split()
     if not words:
         raise Refusal("Nothing was typed: say what happened, like 'filled water' or 'dumped'.")
+    rest, place = _at_place(words, now, rig.zone)
+    if place:
+        return replace(read_phrase(" ".join(rest), rig, now), place=place, typed=" ".join(words))
     span = read_span(" ".join(words), rig)
     if span is not None:
         return span
@@ -84,6 +87,20 @@ def read_phrase(text: str, rig: Rig, now: Moment) -> Typed:
         raise Refusal(_stray(rest[0], supply, rig))
     amount = _as_weighed(amount, method, supply, rig)
     return replace(typed, supply=supply, container=container, amount=amount or typed.amount, paid=paid)
+
+
+def _at_place(words: list[str], now: Moment, zone: str) -> tuple[list[str], str]:
+    """`filled water 12 @Old Mill $3 last night`, `dumped at Old Mill` → the words without the place, and the place."""
+    start = next((i for i, word in enumerate(words) if i and (word.startswith("@") or word.lower() == "at")), len(words))
+    name = [word for word in (*words[start : start + 1], *words[start + 1 :]) if word not in ("@", "at")]
+    name[:1] = [word.removeprefix("@") for word in name[:1]]
+    said, when = _time_at_end(name, now, zone)
+    if when and not said and not words[start].startswith("@"):
+        return words, ""
+    name, after = (said, when.split()) if said else (name, [])
+    if len(name) > 1 and _MONEY.fullmatch(name[-1]):
+        after = [name.pop(), *after]
+    return (words[:start] + after, " ".join(name)) if name else (words, "")
 
 
 def _without_verb(words: list[str], rig: Rig) -> Typed | tuple[str, str, list[str]] | None:

@@ -41,3 +41,17 @@ def rows(known: Atlas, needs: Sequence[What], only: What | None = None) -> list[
             km = SOMEWHERE_KM if here is None or place.point is None else great_circle_km(here, place.point)
             ranked.append((first, rank, km, place.name or "~", i))
     return [Row(known.places[i], wanted[min(first, len(wanted) - 1)]) for first, _, _, _, i in sorted(ranked)]
+
+
+def names(known: Atlas) -> tuple[str, ...]:
+    """The names of places in the order a person may mean them: where they are, where they were, then the nearest."""
+    here = known.position.place if known.position else None
+    last = {id_: max(e.at.epoch for e in visits) for id_, visits in known.visits.items() if visits}
+
+    def key(place: Place) -> tuple[bool, float, float]:
+        point = here.point if here else None
+        km = SOMEWHERE_KM if point is None or place.point is None else great_circle_km(point, place.point)
+        return place is not here, -last.get(place.id, 0.0), km
+
+    ranked = sorted((place for place in known.places if place.name), key=key)
+    return tuple(dict.fromkeys(place.name for place in ranked if place.name))

@@ -34,6 +34,8 @@ class View:
     entries: tuple[Entry, ...] = ()
     foot: tuple[Line, ...] = ()
     """What stands at the bottom instead of the keys: a message or what is being noted."""
+    next_stop: str = ""
+    """Where to go next, in a line; "" while no place is known or nothing calls for a stop."""
 
 
 def board(view: View, width: int, height: int) -> list[Line]:
@@ -59,9 +61,11 @@ def _main(view: View, width: int, height: int) -> list[Line]:
     top = [*head, *_answer(view.forecast, view.rig, todo, width)]
     room = height - len(top) - len(foot)
     first = _todo_lines(todo[:1], width, room)
-    middle = _table(view.forecast, view.rig, width, max(1, min(room - len(first) - (width >= NARROW), 9)))
+    stop = _stop_lines(view.next_stop, width)
+    middle = _table(view.forecast, view.rig, width, max(1, min(room - len(first) - len(stop) - (width >= NARROW), 9)))
     room -= len(middle)
-    lists = _todo_lines(todo, width, max(0, room)) if room > 0 else []
+    lists = _todo_lines(todo, width, max(0, room - len(stop))) if room > 0 else []
+    lists += stop[: max(0, room - len(lists))]
     room -= len(lists)
     held = _containers(view.forecast, view.rig, width, room)
     return _spaced([top, middle, lists, held], foot, height)
@@ -119,7 +123,7 @@ def _answer(forecast: Forecast, rig: Rig, todo: list[Todo], width: int) -> list[
 
 def _table(forecast: Forecast, rig: Rig, width: int, most: int) -> list[Line]:
     things = by_end(forecast)
-    shown = things[: most - 1] if len(things) + 1 > most else things
+    shown = things[: max(1, most - 2)] if len(things) + 1 > most else things
     rows = _narrow(shown, forecast, rig, width) if width < NARROW else _wide(shown, forecast, rig, width)
     if len(shown) < len(things):
         rows.append(line(f"  and {len(things) - len(shown)} more, later than these", "dim"))
@@ -215,6 +219,12 @@ def _todo_lines(todo: list[Todo], width: int, room: int) -> list[Line]:
             break
         lines += wrapped
     return lines
+
+
+def _stop_lines(text: str, width: int) -> list[Line]:
+    """Where to go next, at most two lines; a tap opens it."""
+    lines = wrap(f" {text}", width, "", "   ")[:2] if text else []
+    return [tuple(Span(s.text, s.look, "next_stop") for s in one) for one in lines]
 
 
 def _containers(forecast: Forecast, rig: Rig, width: int, room: int) -> list[Line]:

@@ -26,8 +26,16 @@ class Known:
     entries: tuple[Entry, ...]
 
 
+@dataclass(frozen=True, slots=True)
+class WhereTo:
+    """What places say as things stand: the next stop in a line, and the names of places, the likeliest meant first."""
+
+    stop: str = ""
+    places: tuple[str, ...] = ()
+
+
 class Desk(Protocol):
-    """What the screens ask for. `forecast`, `decide`, `on_log` may run in another thread; all else in the app's own."""
+    """What the screens ask for. `forecast`, `where_to`, `decide` and `on_log` may run in another thread."""
 
     def known(self) -> Known:
         """The rig and the entries."""
@@ -37,6 +45,9 @@ class Desk(Protocol):
 
     def forecast(self) -> Forecast:
         """Worked out afresh."""
+
+    def where_to(self, forecast: Forecast) -> WhereTo:
+        """What places say as of that forecast; nothing is loaded where no place is known."""
 
     def decide(self, asked: str) -> Answered:
         """The answer to a question put before acting; may be called from another thread."""
@@ -105,6 +116,18 @@ class LogDesk:
         now = self._now()
         with Logbook.open(self._path) as book:
             return outlook(book, now, now)
+
+    def where_to(self, forecast: Forecast) -> WhereTo:
+        """What places say as of that forecast."""
+        with Logbook.open(self._path) as book:
+            if not book.has_places():
+                return WhereTo()
+            from vanlife_supply.resupply import atlas, names, next_stop
+            from vanlife_supply.wording.places import headline, printable
+
+            known, now = atlas(book, forecast.as_of), self._now()
+            stop = next_stop(forecast, book.rig(), known, keeping.plans(book, now)) if known.places else None
+        return WhereTo(printable(headline(stop, forecast)) if stop else "", tuple(printable(n) for n in names(known)))
 
     def decide(self, asked: str) -> Answered:
         """The answer to a question put before acting."""

@@ -5,15 +5,17 @@ The same letter means a supply everywhere; Enter alone is the exact event; a wro
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+import re
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from vanlife_supply.entry import model as m
 from vanlife_supply.entry.build import Typed, build, takes_gross
 from vanlife_supply.entry.model import Entry
 from vanlife_supply.entry.phrase import USUAL_USES, read_phrase
+from vanlife_supply.entry.prices import as_before, paid_before
 from vanlife_supply.moment import Moment
-from vanlife_supply.quantity import unit_named
+from vanlife_supply.quantity import money_text, unit_named
 from vanlife_supply.refusal import Refusal
 from vanlife_supply.rig.model import EMPTIES, FILLS, FRESH, GREY, PROPANE, STOVE_FUEL, Container, Rig
 from vanlife_supply.wording.names import supply_letters, supply_name
@@ -24,6 +26,9 @@ TIMES = (
     "mon", "tue", "wed", "thu", "fri", "sat", "sun",
 )  # fmt: skip
 _WORDS = ("half", "quarter", "third", "almost full", "some")
+_AT = re.compile(r"@ ?|(?:^|\s)at\s+")
+_AGAIN = ("$", "same")
+"""Words for the same price as the last time."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,9 +79,16 @@ class Noting:
     option: str = ""
     tail: str = ""
     wrong: str = ""
+    places: tuple[str, ...] = ()
+    """The names of the places known, the likeliest first; @ and a letter or two mean one of them."""
+    past: tuple[Entry, ...] = ()
+    pick: int = 0
+    """Which of the places that fit what is typed after @."""
 
 
-def begin(key: str, rig: Rig, in_use: Mapping[str, str]) -> Noting:
+def begin(
+    key: str, rig: Rig, in_use: Mapping[str, str], places: tuple[str, ...] = (), past: tuple[Entry, ...] = ()
+) -> Noting:
     """The start of noting; a supply nobody needs to name is taken as said. Refusal where the rig has nothing for it."""
     verb = VERBS[key]
     fitting = list(_fitting(verb, rig).values())
@@ -84,7 +96,7 @@ def begin(key: str, rig: Rig, in_use: Mapping[str, str]) -> Noting:
         lacks = "no spare container to go to next" if verb.kind == m.NEXT else f"nothing that could be {verb.said}"
         raise Refusal(f"This rig has {lacks}.")
     supply = verb.default if verb.default in fitting else (fitting[0] if len(fitting) == 1 else "")
-    return Noting(verb, rig, in_use, supply)
+    return Noting(verb, rig, in_use, supply, places=places, past=past)
 
 
 def press(n: Noting, key: str, character: str | None) -> Noting | None:
@@ -92,13 +104,15 @@ def press(n: Noting, key: str, character: str | None) -> Noting | None:
     n = replace(n, wrong="")
     if key == "backspace":
         return _back(n)
+    if key in ("up", "down") and _AT.search(n.tail):
+        return replace(n, pick=(n.pick + (1 if key == "down" else -1)) % max(1, len(fitting_places(n))))
     if key in ("up", "down") and n.supply:
         return _cycle_container(n, 1 if key == "down" else -1)
     if key in ("left", "right") and n.supply:
         return _cycle_option(n, 1 if key == "right" else -1)
     if character is None or not character.isprintable():
         return n
-    return replace(n, tail=n.tail + character) if n.tail else _first_letter(n, character)
+    return replace(n, tail=n.tail + character, pick=0) if n.tail else _first_letter(n, character)
 
 
 def _first_letter(n: Noting, typed: str) -> Noting:
@@ -119,14 +133,14 @@ def _first_letter(n: Noting, typed: str) -> Noting:
         return replace(n, option=option.words, chosen=True)
     if n.verb.kind == m.READING and c in LEVELS:
         return replace(n, tail=LEVELS[c])
-    if c in " .," or c.isdigit() or any(t.startswith(c) for t in TIMES) or c in "$€£½¼¾":
+    if c in " .,@" or c.isdigit() or any(t.startswith(c) for t in TIMES) or c in "$€£½¼¾":
         return replace(n, tail=typed)
     return replace(n, wrong=typed)
 
 
 def _back(n: Noting) -> Noting | None:
     if n.tail:
-        return replace(n, tail="" if n.tail in LEVELS.values() else n.tail[:-1])
+        return replace(n, pick=0, tail="" if n.tail in LEVELS.values() else n.tail[:-1])
     if n.option:
         return replace(n, option="")
     if n.container:
@@ -207,8 +221,74 @@ def named(entry: Entry, in_use: Mapping[str, str]) -> Entry:
     return entry
 
 
+@dataclass(frozen=True, slots=True)
+class Tail:
+    """What was typed after the letters: amount and time, a place begun (None: none asked for), `same` for the price."""
+
+    said: str
+    place: str | None
+    same: bool
+
+
+def tail_of(n: Noting) -> Tail:
+    """The tail in its parts: `12 $ @old mi`, `12 last night at old mi`."""
+    found = _AT.search(n.tail)
+    said, begun = (n.tail[: found.start()], n.tail[found.end() :]) if found else (n.tail, None)
+    same = any(word in _AGAIN for word in f"{said} {begun or ''}".split())
+    return Tail(_plain(said), None if begun is None else _plain(begun).strip(), same)
+
+
+def _plain(text: str) -> str:
+    return " ".join(word for word in text.split(" ") if word not in _AGAIN)
+
+
+def fitting_places(n: Noting) -> list[str]:
+    """The places that what is typed after @ may mean, the likeliest first."""
+    begun = tail_of(n).place
+    return [] if begun is None else places_meant(begun, n.places)
+
+
+def places_meant(begun: str, places: Sequence[str]) -> list[str]:
+    """Names that begin with `begun`, then those with a word that does; the order of `places` otherwise kept."""
+    plain = begun.casefold()
+    first = [name for name in places if name.casefold().startswith(plain)]
+    before = set(first)
+    return first + [name for name in places if name not in before and f" {plain}" in name.casefold()]
+
+
+def place_of(n: Noting) -> str:
+    """The place meant: the one picked of those that fit, else a new one by the name typed."""
+    fits = fitting_places(n)
+    return fits[n.pick % len(fits)] if fits else tail_of(n).place or ""
+
+
 def to_typed(n: Noting, now: Moment) -> Typed:
     """What was pressed, field by field; Refusal when the rest typed means nothing."""
+    tail = tail_of(n)
+    typed = _typed(replace(n, tail=tail.said), now)
+    if tail.place is not None:
+        typed = replace(typed, place=place_of(n))
+    return _as_before(typed, n, now) if tail.same else typed
+
+
+def price(n: Noting, now: Moment) -> tuple[Entry, int] | None:
+    """What was paid for this there last time, and what it comes to now; None where nothing was, or a price is said."""
+    if tail_of(n).place is None:
+        return None
+    entry = to_entry(n, now)
+    before = paid_before(entry, n.past) if entry.paid is None else None
+    return (before, as_before(entry, before, n.rig)) if before else None
+
+
+def _as_before(typed: Typed, n: Noting, now: Moment) -> Typed:
+    entry = build(typed, n.rig, now)
+    before = paid_before(entry, n.past)
+    if before is None:
+        raise Refusal("Nothing was paid for it there before: type the sum, like 3.50.")
+    return replace(typed, paid=money_text(as_before(entry, before, n.rig), n.rig.currency))
+
+
+def _typed(n: Noting, now: Moment) -> Typed:
     word = "weighed" if n.verb.kind == m.READING and takes_gross(n.supply, n.rig) and not _spoken(n) else n.verb.said
     said = f"{word} {n.supply} {completed(n.tail)}".strip()
     typed = replace(read_phrase(said, n.rig, now), supply=n.supply, typed=said, container=n.container)
@@ -244,7 +324,9 @@ def right_keys(n: Noting) -> list[tuple[str, str]]:
     if not n.chosen:
         found += [(c, supply_name(s, n.rig).lower()) for c, s in _fitting(n.verb, n.rig).items()]
     if n.tail:
-        return [("Enter", "note it"), ("Esc", "leave")]
+        where = [("@", "where")] if n.places and tail_of(n).place is None else []
+        others = [("↓", "another place")] if len(fitting_places(n)) > 1 else []
+        return [*where, *others, ("Enter", "note it"), ("Esc", "leave")]
     if n.supply and n.verb.kind == m.READING:
         found += [("h", "half"), ("q", "quarter"), ("0-9", "how much")]
     mine = n.rig.of(n.supply) if n.supply else ()
@@ -254,6 +336,8 @@ def right_keys(n: Noting) -> list[tuple[str, str]]:
         found += [(o.letter, o.words) for o in options(n)]
     if n.supply and n.verb.kind in (m.FILL, m.USE, m.DUMP):
         found += [("0-9", "how much")]
+    if n.supply and n.places and n.verb.kind in (m.FILL, m.DUMP):
+        found += [("@", "where")]
     if n.supply and not (n.verb.needs_amount and not n.option):
         found += [("l", "last night"), ("Enter", "note it")]
     return [*found, ("Esc", "leave")]

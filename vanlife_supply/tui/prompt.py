@@ -8,9 +8,21 @@ from vanlife_supply.moment import Moment
 from vanlife_supply.refusal import Refusal
 from vanlife_supply.tui.board import key_lines
 from vanlife_supply.tui.lines import BLANK, Line, Span, clip, wrap
-from vanlife_supply.tui.noting import Noting, completed, named, options, right_keys, to_entry
+from vanlife_supply.tui.noting import (
+    Noting,
+    completed,
+    fitting_places,
+    named,
+    options,
+    place_of,
+    price,
+    right_keys,
+    tail_of,
+    to_entry,
+)
+from vanlife_supply.wording.amounts import money
 from vanlife_supply.wording.cautions import caution
-from vanlife_supply.wording.entries import entry_full
+from vanlife_supply.wording.entries import entry_full, paid_words
 from vanlife_supply.wording.names import supply_name
 
 
@@ -23,6 +35,9 @@ def noting_foot(n: Noting, now: Moment, width: int) -> list[Line]:
     lines += [(entered, Span(clip(told, width - len(entered.text) - 1), "" if ready else "alarm"))]
     if warned:
         lines += wrap(f" {warned}", width - 1, "alarm", " ")
+    before = _price(n, now)
+    if before:
+        lines += wrap(f" {before}", width - 1, "dim", " ")
     if n.wrong:
         return [*lines, *_keys(n, width, f" '{n.wrong}' means nothing here: ")]
     return [*lines, *_keys(n, width, " ")]
@@ -36,7 +51,11 @@ def _pressed(n: Noting) -> str:
 
 
 def _ghost(n: Noting) -> tuple[Span, ...]:
-    """The rest of a word that Enter would finish."""
+    """The rest of a word that Enter would finish, or the place meant."""
+    begun = tail_of(n).place
+    if begun is not None:
+        new = begun and not fitting_places(n)
+        return (Span(" a new place" if new else f" → {place_of(n)}", "dim"),)
     whole = completed(n.tail)
     begun = n.tail.strip()
     return (Span(whole[len(begun) :], "dim"),) if whole.startswith(begun) and len(whole) > len(begun) else ()
@@ -52,6 +71,15 @@ def preview(n: Noting, now: Moment) -> tuple[str, bool]:
         return f"{entry_full(named(to_entry(n, now), n.in_use), n.rig, now)}.", True
     except Refusal as fault:
         return str(fault), False
+
+
+def _price(n: Noting, now: Moment) -> str:
+    """What was paid there the last time, and how to note the same again."""
+    try:
+        found = price(n, now)
+    except Refusal:
+        return ""
+    return f"{paid_words(found[0], n.rig, now)}; $ notes {money(found[1], n.rig.currency)}." if found else ""
 
 
 def _option_has_amount(n: Noting) -> bool:

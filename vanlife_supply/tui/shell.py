@@ -21,7 +21,7 @@ from vanlife_supply.forecast.model import ContainerOutlook, Forecast
 from vanlife_supply.moment import Moment, zone_named
 from vanlife_supply.refusal import Refusal
 from vanlife_supply.rig.model import Rig
-from vanlife_supply.tui.desk import Desk, Known
+from vanlife_supply.tui.desk import Desk, Known, WhereTo
 from vanlife_supply.tui.noting import store
 from vanlife_supply.tui.screens.first import FirstScreen
 from vanlife_supply.tui.theme import COLOURS, DARK, LIGHT
@@ -51,6 +51,13 @@ class SupplyApp(App[int]):
         forecast: Forecast | None
         fault: str = ""
 
+    @dataclass
+    class PlacesAsked(Message):
+        """What places say to that forecast."""
+
+        turn: int
+        where: WhereTo
+
     def __init__(self, desk: Desk, now: Callable[[], Moment], begun: Begun | None = None) -> None:
         # Textual's own way to no colours at all is the terminal's palette together with NO_COLOR.
         super().__init__(ansi_color=True if "NO_COLOR" in os.environ else None)
@@ -58,6 +65,7 @@ class SupplyApp(App[int]):
         self.now = now
         self.known: Known = desk.known()
         self.forecast: Forecast | None = None
+        self.where = WhereTo()
         self._version = desk.version()
         self._turn = 0
         self._begun = begun
@@ -145,12 +153,20 @@ class SupplyApp(App[int]):
     def _work_out(self, turn: int) -> None:
         try:
             begun, self._begun = self._begun, None
-            self.post_message(self.ForecastMade(turn, (begun() if begun else None) or self.desk.forecast()))
+            forecast = (begun() if begun else None) or self.desk.forecast()
+            self.post_message(self.ForecastMade(turn, forecast))
+            self.post_message(self.PlacesAsked(turn, self.desk.where_to(forecast)))
         except Refusal as fault:
             self.post_message(self.ForecastMade(turn, None, str(fault)))
         except Exception as fault:  # whatever goes wrong in there must not leave the screen waiting for ever
             told = f"The forecast could not be worked out ({type(fault).__name__}: {fault}). What you note is kept."
             self.post_message(self.ForecastMade(turn, None, told))
+
+    def on_supply_app_places_asked(self, asked: PlacesAsked) -> None:
+        """Keeps what places say to the newest forecast and lets the screen show it."""
+        if asked.turn == self._turn and asked.where != self.where:
+            self.where = asked.where
+            self.first.places_changed()
 
     def on_supply_app_forecast_made(self, made: ForecastMade) -> None:
         """Keeps the newest forecast and lets the screen show it."""

@@ -6,9 +6,10 @@ from collections.abc import Callable
 
 from vanlife_supply.entry import model as m
 from vanlife_supply.entry.model import Entry
+from vanlife_supply.entry.prices import a_unit
 from vanlife_supply.forecast.model import Forecast
 from vanlife_supply.moment import Moment
-from vanlife_supply.quantity import GROSS, PERCENT, Amount
+from vanlife_supply.quantity import GROSS, PERCENT, Amount, convert
 from vanlife_supply.rig.model import FILLS, Rig
 from vanlife_supply.wording.amounts import money, number
 from vanlife_supply.wording.names import supply_name, thing_name
@@ -100,6 +101,16 @@ def lowered(text: str) -> str:
 
 def _raised(text: str) -> str:
     return text[:1].upper() + text[1:]
+
+
+def paid_words(before: Entry, rig: Rig, now: Moment) -> str:
+    """What was paid the last time: `Last time there $3.00 for 12 gal (25c/gal), Sun 3 May`."""
+    each, much = a_unit(before, rig), f" for {said(before.said)}" if before.said else ""
+    its = rig.supply(before.supply)
+    rate = ""
+    if each is not None:
+        rate = f" ({money(round(each * convert(1.0, its.unit, its.measure, its.density)), rig.currency)}/{its.unit})"
+    return f"Last time there {money(before.paid or 0, rig.currency)}{much}{rate}, {past(before.at, now, 12.0)}"
 
 
 def said(amount: Amount | None) -> str:

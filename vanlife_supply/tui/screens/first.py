@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from typing import TYPE_CHECKING, cast
 
 from textual import events
@@ -63,7 +64,7 @@ class FirstScreen(Screen[None]):
         if rig is None:
             return []
         foot = self._foot(main_width(width))
-        view = View(rig, self.own.now(), self.own.forecast, self.own.known.entries, tuple(foot))
+        view = View(rig, self.own.now(), self.own.forecast, self.own.known.entries, tuple(foot), self.own.where.stop)
         return board(view, width, height)
 
     def _foot(self, width: int) -> list[Line]:
@@ -95,6 +96,12 @@ class FirstScreen(Screen[None]):
             told = effect(before, after, supply, self.own.rig)
             self._message = (*self._message[:1], *([told] if told else []))
             self._waits = None
+        self.show()
+
+    def places_changed(self) -> None:
+        """The names of places are there; what is being noted may be at one of them."""
+        if self._noting:
+            self._noting = replace(self._noting, places=self.own.where.places)
         self.show()
 
     # keys
@@ -153,7 +160,8 @@ class FirstScreen(Screen[None]):
         self._message = ()
         try:
             if name in NOTING:
-                self._noting = begin(NOTING[name], self.own.rig, self.own.in_use())
+                known = self.own.known.entries
+                self._noting = begin(NOTING[name], self.own.rig, self.own.in_use(), self.own.where.places, known)
             else:
                 getattr(self, f"do_{name}")(*rest)
         except Refusal as fault:

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from vanlife_supply.entry import model as m
 from vanlife_supply.entry.build import Typed, build
 from vanlife_supply.entry.phrase import next_words, read_phrase
 from vanlife_supply.refusal import Refusal
-from vanlife_supply.tui.noting import completed
+from vanlife_supply.tui.noting import completed, places_meant
 from vanlife_supply.tui.screens.ask import AskScreen, Meaning
 from vanlife_supply.wording.cautions import caution
 from vanlife_supply.wording.entries import entry_full
@@ -33,12 +34,14 @@ def said(app: SupplyApp, text: str) -> Typed:
     if text.lower().split()[:1] in (["guest"], ["guests"]):
         return typed_span(app, text)
     try:
-        return read_phrase(text, app.rig, app.now())
+        typed = read_phrase(text, app.rig, app.now())
     except Refusal:
         finished = completed(text)
         if finished == text.strip():
             raise
-        return read_phrase(finished, app.rig, app.now())
+        typed = read_phrase(finished, app.rig, app.now())
+    meant = places_meant(typed.place, app.where.places) if typed.place else []
+    return replace(typed, place=meant[0]) if meant else typed
 
 
 def span_asking(app: SupplyApp) -> AskScreen:

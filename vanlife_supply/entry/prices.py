@@ -1,0 +1,43 @@
+"""What was paid at a place the last time, and what that makes now."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from vanlife_supply.entry import model as m
+from vanlife_supply.entry.model import Entry
+from vanlife_supply.refusal import Refusal
+from vanlife_supply.rig.model import Rig
+
+_BOUGHT = (m.FILL, m.EXCHANGE)
+
+
+def paid_before(entry: Entry, past: Sequence[Entry]) -> Entry | None:
+    """The newest entry of the same supply at the same place that cost something, None where there is none."""
+    if not entry.place or entry.kind not in (*_BOUGHT, m.DUMP):
+        return None
+    place, kinds = entry.place.casefold(), (m.DUMP,) if entry.kind == m.DUMP else _BOUGHT
+    return next(
+        (e for e in reversed(past)
+         if e.paid is not None and e.supply == entry.supply and e.kind in kinds and e.place.casefold() == place),
+        None,
+    )  # fmt: skip
+
+
+def a_unit(entry: Entry, rig: Rig) -> float | None:
+    """Minor units of money a canonical unit of what was filled in; None where it was no matter of amount."""
+    if entry.kind != m.FILL or entry.paid is None or entry.said is None:
+        return None
+    try:
+        amount = rig.canonical(entry.said, entry.supply, entry.container)
+    except Refusal:
+        return None
+    return entry.paid / amount if amount > 0 else None
+
+
+def as_before(entry: Entry, before: Entry, rig: Rig) -> int:
+    """What `entry` would cost at the price of before, minor units: by amount where both are known, else the same sum."""
+    each = a_unit(before, rig)
+    if each is None or entry.said is None:
+        return before.paid or 0
+    return round(each * rig.canonical(entry.said, entry.supply, entry.container))
