@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from vanlife_supply.forecast.facts import Fact, Learned, Outcome, Stretch
 from vanlife_supply.forecast.model import Band, First, Forecast
 from vanlife_supply.moment import Moment
 
@@ -147,3 +148,16 @@ class Look:
     container: str
     narrows_first: float
     narrows_own: float
+
+
+@dataclass(frozen=True, slots=True)
+class Closer:
+    """One supply looked at closely. `use` and `said` oldest first; `last_drop`: days with nothing kept back."""
+
+    supply: str
+    facts: tuple[Fact, ...]
+    look: Look | None
+    taught: tuple[Learned, ...]
+    use: tuple[Stretch, ...]
+    said: tuple[Outcome, ...]
+    last_drop: Band | None = None

@@ -57,6 +57,24 @@ class Condition:
     learned: bool
 
 
+@dataclass(frozen=True, slots=True)
+class Stretch:
+    """Use between two levels (canonical a day), and what held meanwhile: word → share of the time, most first.
+
+    Times are epoch seconds.
+    """
+
+    start: float
+    end: float
+    used: float
+    held: tuple[tuple[str, float], ...] = ()
+
+    @property
+    def per_day(self) -> float:
+        """Canonical amount a day."""
+        return self.used / ((self.end - self.start) / SECONDS_PER_DAY)
+
+
 Fact = Balance | Readings | Usual | Condition
 
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 from math import exp, isnan
 
 from vanlife_supply.constants import SECONDS_PER_DAY
-from vanlife_supply.entry.states import ADDED, COUNT, EXACT, LOOKED, RESET, SCALE, STICK, Evidence
+from vanlife_supply.entry.states import ADDED, COUNT, EXACT, LOOKED, RESET, SCALE, SOME, STICK, Evidence
 from vanlife_supply.forecast.ahead import rate_band
 from vanlife_supply.forecast.belief import Belief
 from vanlife_supply.forecast.calendar import AWAY
@@ -59,6 +59,9 @@ def balances(thread: Thread, *, all_levels: bool = False) -> list[Balance]:
             continue
         if told.what == ADDED:
             came += told.after
+            continue
+        if told.what == SOME:  # how much came nobody knows, so nothing follows from the levels around it
+            start = None
             continue
         if start is not None and told.what in ends and not isnan(told.before):
             used = sign * (told.before - start[1] - came)

@@ -54,8 +54,13 @@ def count_on(band: Band) -> str:
 
 def day(moment: Moment) -> str:
     """`Mon 11 May`."""
+    return f"{_DAYS[moment.local().weekday()]} {date_only(moment)}"
+
+
+def date_only(moment: Moment) -> str:
+    """`11 May`."""
     told = moment.local()
-    return f"{_DAYS[told.weekday()]} {told.day} {_MONTHS[told.month - 1]}"
+    return f"{told.day} {_MONTHS[told.month - 1]}"
 
 
 def weekday(moment: Moment) -> str:

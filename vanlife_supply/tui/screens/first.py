@@ -229,10 +229,10 @@ class FirstScreen(Screen[None]):
 
     def do_closer(self, supply: str) -> None:
         """One supply in full."""
-        from vanlife_supply.tui.screens.pages import closer_page
+        from vanlife_supply.tui.screens.closer import CloserScreen
 
         if self.own.forecast and self.own.forecast.supply(supply):
-            self.app.push_screen(closer_page(self.own, supply))
+            self.app.push_screen(CloserScreen(self.own, supply))
 
     def do_closer_water(self) -> None:
         """Water in full."""

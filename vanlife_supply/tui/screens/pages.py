@@ -1,20 +1,13 @@
-"""The pages to read: all keys, one supply closer, one thing to do opened."""
+"""The pages to read: all keys, one thing to do opened."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
 from vanlife_supply.actions import TITLES, key_name, on_screen
-from vanlife_supply.forecast.model import Forecast, SupplyOutlook
-from vanlife_supply.rig.model import FILLS, Rig
-from vanlife_supply.tui.fan import fan
 from vanlife_supply.tui.lines import BLANK, Line, Span, line, wrap
+from vanlife_supply.tui.screens.closer import ahead, lately
 from vanlife_supply.tui.screens.page import Content, PageScreen
-from vanlife_supply.wording.amounts import amount, rate, spread
-from vanlife_supply.wording.entries import entry_full
-from vanlife_supply.wording.names import supply_name
-from vanlife_supply.wording.state import container_text, mark
-from vanlife_supply.wording.times import about, count_on, spell
 from vanlife_supply.wording.todo import Todo
 
 if TYPE_CHECKING:
@@ -45,51 +38,6 @@ def _help(width: int) -> list[Line]:
     return lines
 
 
-def closer_page(app: SupplyApp, supply: str) -> PageScreen:
-    """One supply: its range ahead, its containers, how we know, what was noted of it."""
-
-    def content(width: int) -> list[Line]:
-        outlook = app.forecast.supply(supply) if app.forecast else None
-        return closer(app, outlook, width) if app.forecast and outlook else [line(" Working it out ...", "dim")]
-
-    return PageScreen(supply_name(supply, app.rig), content)
-
-
-def closer(app: SupplyApp, s: SupplyOutlook, width: int) -> list[Line]:
-    """The page of one supply."""
-    assert app.forecast is not None
-    lines = [*_figures(s, app.forecast, app.rig, width), BLANK]
-    if s.days_left is not None:
-        lines += [*fan(s, app.forecast.as_of, app.rig.supply(s.supply), width - 2, 8), BLANK]
-    lines += [line(f" {container_text(c, s, app.rig)}") for c in s.containers]
-    if s.why:
-        lines += [BLANK, line(" How we know", "strong")]
-        lines += [each for why in s.why for each in wrap(f" {why}", width - 1, "", " ")]
-    last = [e for e in reversed(app.known.entries) if e.supply == s.supply][:8]
-    if last:
-        lines += [BLANK, line(" Noted lately", "strong")]
-        lines += [each for e in last for each in wrap(f" {entry_full(e, app.rig, app.now())}", width - 1, "", "   ")]
-    return lines
-
-
-def _figures(s: SupplyOutlook, f: Forecast, rig: Rig, width: int) -> list[Line]:
-    its, fills = rig.supply(s.supply), s.direction == FILLS
-    if s.days_left is None or s.level is None or s.usable is None:
-        known = "dumped empty, or how much is in it" if fills else "filled to the top, or how much is left"
-        return wrap(f" Not known yet. Note when it is {known}.", width - 1, "", " ")
-    told = [f"Count on {count_on(s.days_left)}, at best {spell(s.days_left.p90)}."]
-    if s.days_left.p50 is not None:
-        told.append(f"{'Full' if fills else 'Out'} about {about(f.as_of.plus(s.days_left.p50), f.as_of)}.")
-    told.append(f"In it {spread(s.level, its)}; {'room' if fills else 'to use'} {spread(s.usable, its)}.")
-    if s.reserve:
-        told.append(f"Kept back: {amount(s.reserve, its)}.")
-    if s.use_per_day and s.use_per_day.p10 is not None and s.use_per_day.p90 is not None:
-        low, high = rate(s.use_per_day.p10, its), rate(s.use_per_day.p90, its)
-        told.append(f"A day: {low if low == high else f'{low} to {high}'} {its.unit}.")
-    source = mark(s, f)
-    return wrap(f" {' '.join(told)}{f' ({source})' if source else ''}", width - 1, "", " ")
-
-
 def thing_page(app: SupplyApp, todo: Todo) -> PageScreen:
     """One thing to do: what threatens, what helps, how we know."""
     return PageScreen("Worth doing", _thing(app, todo))
@@ -100,6 +48,8 @@ def _thing(app: SupplyApp, todo: Todo) -> Content:
         lines = wrap(f" {todo.text}", width - 1, "strong", " ") if todo.text else []
         lines += [*wrap(f" {todo.cure}", width - 1, "", " "), BLANK]
         outlook = app.forecast.supply(todo.supply) if app.forecast and todo.supply else None
-        return lines + (closer(app, outlook, width) if outlook else [])
+        if app.forecast is None or outlook is None:
+            return lines
+        return [*lines, *ahead(outlook, app.forecast, app.rig, width), *lately(app, outlook.supply, width)]
 
     return content
