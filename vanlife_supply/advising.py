@@ -63,7 +63,8 @@ def _beliefs(
     for moment in asked:
         end = bisect_right(times, moment.epoch)
         belief = _learnt(book, belief, arrangements, entries[start:end])
-        yield _with_places(_with_plans(belief, arrangements, entries[end:], now), book, moment)
+        planned = _with_plans(belief, arrangements, entries[end:], now)
+        yield _with_places(_in_force(planned, arrangements, moment), book, moment)
         start = end
 
 
@@ -125,3 +126,13 @@ def _limited(belief: Belief, limit: Entry, as_of: Moment) -> Belief:
     if own and own.until and limit.until and as_of.epoch < own.until.epoch <= limit.until.epoch:
         return belief
     return replace(belief, limits=[*(one for one in belief.limits if one.word != limit.word), limit])
+
+
+def _in_force(belief: Belief, arrangements: Sequence[Arrangement], moment: Moment) -> Belief:
+    """The belief with the rig that stands then, though nothing was noted since it was loaded."""
+    if not belief.replay.is_due(arrangements, moment.epoch):
+        return belief
+    known = belief.copy()
+    known.arrange(arrangements, moment.epoch)
+    known.settle()
+    return known

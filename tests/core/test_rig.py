@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from contextlib import suppress
+from dataclasses import replace
 
 import pytest
 from hypothesis import given
@@ -10,6 +11,7 @@ from hypothesis import strategies as st
 
 from vanlife_supply.quantity import parse_amount
 from vanlife_supply.refusal import Refusal
+from vanlife_supply.rig.amend import amended
 from vanlife_supply.rig.load import letters, read_rig
 from vanlife_supply.rig.model import Rig, supply_named
 
@@ -135,3 +137,15 @@ def test_no_text_brings_the_reader_down(text: str) -> None:
     """Whatever stands in the file, the answer is a rig or a Refusal."""
     with suppress(Refusal):
         read_rig(text)
+
+
+def test_one_container_described_anew() -> None:
+    """Of three jugs alike one is measured anew: it alone changes, its letter and the word it is counted by stay."""
+    old = read_rig(RIG)
+    new = read_rig(amended(RIG, "fresh", "jug 2", {"capacity": "4.8 gal"}, "America/Boise"))
+    changed = [(a, b) for a, b in zip(old.containers, new.containers, strict=True) if a != b]
+    assert [(b.label, b.letter, b.kind) for _, b in changed] == [("jug 2", "B", "jug")]
+    assert changed[0][1] == replace(changed[0][0], capacity=changed[0][1].capacity)
+    assert changed[0][1].capacity == pytest.approx(4.8 * GAL)
+    assert replace(new, containers=old.containers, zone=old.zone) == old and new.zone == "America/Boise"
+    assert new.canonical(parse_amount("3 jugs"), "fresh") == pytest.approx(15 * GAL)

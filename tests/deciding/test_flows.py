@@ -14,6 +14,8 @@ import pytest
 from tests.conftest import Runner
 from vanlife_supply.wording.deciding import NOT_ADVICE
 
+GAL = 3.785411784
+
 ASKED = [
     "last water --until sun", "last gray --until sat 16", "last propane --until 2026-08-01", "can-i shower", "can-i dishes",
     "can-i coffee", "can-i guest", "can-i 2 gal", "can-i 2 gal --outside", "whatif --people 2 --until sun",
@@ -151,13 +153,48 @@ def test_why_opens_to_at_most_four_lines(lived: Runner) -> None:
             assert gone == pytest.approx(b["used"])
 
 
-def test_what_is_learned_is_only_offered(lived: Runner) -> None:
+def test_what_is_learned_is_only_shown(lived: Runner) -> None:
     """The drain share is shown with its band and the rig stays as it was written."""
     rig = lived("rig", "show").out
-    said = lived("learned").out
-    assert "Drain share" in said and "Offered, not taken over" in said and lived("rig", "show").out == rig
+    assert "Drain share" in lived("learned").out and lived("rig", "show").out == rig
     share = json.loads(lived("learned", "--json").out)[0]["band"]
     assert 0.2 < share["p10"] < share["p50"] < share["p90"] < 1.2
+
+
+def small_jug_fills(cli: Runner) -> None:
+    """Three times jug 1, written down as 7 gal, ran out and took 6.5 gal to the top."""
+    for day in ("20", "24", "28"):
+        cli("ran-out", "water", "--container", "jug 1", "--at", f"2026-04-{day}T08:00")
+        cli("fill", "water", "6.5", "gal", "full", "--container", "jug 1", "--at", f"2026-04-{day}T09:00")
+
+
+def test_an_offer_changes_nothing_until_it_is_taken(ready: Runner) -> None:
+    """A jug that takes less than written is offered; taken, it holds so from now on, and undo brings the old rig back."""
+    small_jug_fills(ready)
+    rig, days = ready("rig", "show").out, ready("days").out
+    said = ready("learned").out
+    assert "Jug 1: 3 fills say it holds 6.4 to 6.7 gal, you wrote 7." in said and "learned take 1" in said
+    assert (ready("rig", "show").out, ready("days").out) == (rig, days)
+    then = ready("days", "--json", "--as-of", "2026-05-01T08:00").out
+    assert "undo" in ready("learned", "take", "1").out
+    taken = json.loads(ready("days", "--json").out)["supplies"][0]
+    assert taken["capacity"] == pytest.approx((7 + 6.5) * GAL, rel=1e-3)
+    assert ready("days", "--json", "--as-of", "2026-05-01T08:00").out == then
+    assert "learned take" not in ready("learned").out
+    assert ready("undo").status == 0
+    assert (ready("rig", "show").out, ready("days").out) == (rig, days)
+
+
+def test_a_no_is_remembered(ready: Runner) -> None:
+    """What was declined is still shown and never offered again, also after one more fill that says the same."""
+    small_jug_fills(ready)
+    assert ready("learned", "keep", "1").status == 0
+    ready("ran-out", "water", "--container", "jug 1", "--at", "2026-05-02T08:00")
+    ready("fill", "water", "6.5", "gal", "full", "--container", "jug 1", "--at", "2026-05-02T09:00")
+    said = ready("learned").out
+    assert "Jug 1: 4 fills say" in said and "learned take" not in said
+    refused = ready("learned", "take", "1")
+    assert refused.status == 1 and "no offer '1'" in refused.err
 
 
 def test_hindsight_counts_what_it_lists(lived: Runner) -> None:

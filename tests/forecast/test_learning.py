@@ -20,10 +20,12 @@ from tests.forecast.logs import (
     likely,
     moment,
     numbers,
+    rig,
     steady,
 )  # fmt: skip
 from vanlife_supply.entry.model import Entry, order
 from vanlife_supply.forecast import Belief, from_bytes, learn, look_ahead, to_bytes
+from vanlife_supply.rig.model import Arrangement
 
 SLOW = settings(max_examples=25, deadline=None)
 
@@ -64,17 +66,23 @@ def test_no_leak_from_the_future(events: list[tuple[float, tuple[str, str, float
     assert numbers(look_ahead(whole, moment(day))) == told
 
 
+REFITTED = JUGS.replace("20 L", "18 L", 1).replace("count = 3", "count = 4", 1)
+LIVED_WITH = [arrangements(JUGS), (*arrangements(JUGS), Arrangement(moment(20).epoch, rig(REFITTED)))]
+
+
 @SLOW
-@given(EVENTS, st.lists(st.integers(0, 14), max_size=3))
-def test_kept_is_rebuilt(events: list[tuple[float, tuple[str, str, float | None, str]]], cuts: list[int]) -> None:
-    """Folded bit by bit, through bytes and back, the belief says what one fold of the whole log says."""
+@given(EVENTS, st.lists(st.integers(0, 14), max_size=3), st.sampled_from(LIVED_WITH))
+def test_kept_is_rebuilt(
+    events: list[tuple[float, tuple[str, str, float | None, str]]], cuts: list[int], rigs: tuple[Arrangement, ...]
+) -> None:
+    """Folded bit by bit, through bytes and back, the belief says what one fold of the whole log says, whatever rig when."""
     log = written(events)
-    whole = learn(None, arrangements(JUGS), log)
+    whole = learn(None, rigs, log)
     kept: Belief | None = None
     start = 0
     for cut in [*sorted(min(c, len(log)) for c in cuts), len(log)]:
-        kept = learn(kept, arrangements(JUGS), log[start:cut])
-        kept = from_bytes(to_bytes(kept), arrangements(JUGS))
+        kept = learn(kept, rigs, log[start:cut])
+        kept = from_bytes(to_bytes(kept), rigs)
         start = cut
     assert kept is not None
     told, again = numbers(look_ahead(whole, moment(45))), numbers(look_ahead(kept, moment(45)))
@@ -123,6 +131,23 @@ def test_more_use_never_more_days(low: float) -> None:
     slow = known(ahead(TANK, steady(42, low), 35.5), "fresh").days_left
     fast = known(ahead(TANK, steady(42, 1.25 * low), 35.5), "fresh").days_left
     assert likely(fast) < likely(slow)
+
+
+@pytest.mark.parametrize(("change", "more"), [("100 L", 0.0), ("97 L", -3.0), ("110 L", 0.0)])
+def test_a_rig_described_anew_keeps_what_was_used(change: str, more: float) -> None:
+    """Days after a fill a tank said to be smaller holds so much less than believed, a larger one what was filled in."""
+    before = [*steady(56), entry(60, "note")]
+    rigs = (*arrangements(TANK), Arrangement(moment(59).epoch, rig(TANK.replace("100 L", change, 1))))
+    as_was, as_is = (known(look_ahead(learn(None, r, before), moment(60)), "fresh") for r in (arrangements(TANK), rigs))
+    assert likely(as_is.level) - likely(as_was.level) == pytest.approx(more, abs=0.3)
+    assert likely(as_is.use_per_day) == pytest.approx(likely(as_was.use_per_day), rel=0.01)
+
+
+def test_a_larger_tank_can_be_filled() -> None:
+    """A tank twice the size holds twice as much once it was filled to the top; the old size is no ceiling."""
+    rigs = (*arrangements(TANK), Arrangement(moment(55).epoch, rig(TANK.replace("100 L", "200 L", 1))))
+    told = look_ahead(learn(None, rigs, [*steady(56), entry(56, "fill", "fresh", to="full")]), moment(56.1))
+    assert likely(known(told, "fresh").level) > 190
 
 
 def test_a_steady_life_is_learned() -> None:

@@ -5,11 +5,18 @@ from __future__ import annotations
 import json
 import sys
 import time
+from typing import TYPE_CHECKING
 
 from vanlife_supply import keeping
 from vanlife_supply.commands.args import parse, usage_if
 from vanlife_supply.commands.desk import open_log
-from vanlife_supply.rig.model import supply_named
+from vanlife_supply.moment import Moment
+from vanlife_supply.refusal import Refusal
+from vanlife_supply.rig.model import Rig, supply_named
+
+if TYPE_CHECKING:
+    from vanlife_supply.forecast.facts import Learned
+    from vanlife_supply.logbook import Logbook
 
 SOON = 0.5
 """Seconds after which somebody at a terminal is told how far it is."""
@@ -57,19 +64,46 @@ def why(argv: list[str], db: str | None) -> int:
 
 
 def learned(argv: list[str], db: str | None) -> int:
-    """What the log has taught of the rig."""
+    """What the log has taught of the rig; `take N` writes an offer into the rig from now on, `keep N` asks no more."""
     args = parse("learned", argv, (), ("--json",))
-    usage_if(bool(args.words), "learned", f"'{' '.join(args.words)}' does not belong here")
+    words = args.words
+    usage_if(bool(words) and (len(words) != 2 or words[0] not in ("take", "keep")), "learned", "say take N or keep N")
     with open_log(db) as book:
         rig, now = book.rig(), keeping.now_of(book)
         from vanlife_supply.deciding.ground import ground  # numpy comes with it
         from vanlife_supply.deciding.judging import learned as taught
-        from vanlife_supply.wording.why import learned_json, learned_text
+        from vanlife_supply.deciding.judging import offers
+        from vanlife_supply.wording.learned import learned_json, learned_text
 
-        found = taught(ground(book, now))
-    print(json.dumps(learned_json(found), ensure_ascii=False) if args.flag("--json") else learned_text(found, rig), end="")
-    print(end="\n" if args.flag("--json") else "")
+        found = taught(book, ground(book, now))
+        offered = offers(book, found)
+        if words:
+            _answer_offer(book, words[0], _numbered(words[1], offered), rig, now)
+            return 0
+    if args.flag("--json"):
+        print(json.dumps(learned_json(found, offered, rig), ensure_ascii=False))
+    else:
+        print(learned_text(found, offered, rig), end="")
     return 0
+
+
+def _numbered(word: str, offered: tuple[Learned, ...]) -> Learned:
+    if not (word.isascii() and word.isdigit() and 1 <= int(word) <= len(offered)):
+        there = f"1 to {len(offered)}" if len(offered) > 1 else "1" if offered else "none"
+        raise Refusal(f"There is no offer '{word}': 'learned' numbers them, there is {there}.")
+    return offered[int(word) - 1]
+
+
+def _answer_offer(book: Logbook, word: str, offer: Learned, rig: Rig, now: Moment) -> None:
+    from vanlife_supply.deciding.judging import declined
+    from vanlife_supply.wording.learned import as_written, kept_line, taken_line
+
+    if word == "take":
+        keeping.adopt(book, offer.supply, offer.container, as_written(offer, rig), now)
+        print(taken_line(offer, rig))
+    else:
+        book.set(declined(offer), "no")
+        print(kept_line(offer, rig))
 
 
 class _Progress:

@@ -38,7 +38,7 @@ USAGE_LINES: dict[str, tuple[str, str]] = {
     "drinking": ("[--until TIME] [--hot] [--json]", "drinking only: how long the water keeps people and pets"),
     "look": ("[--json]", "which look would help most"),
     "why": ("SUPPLY [--json]", "how its figures are known"),
-    "learned": ("[--json]", "what the log has taught of the rig"),
+    "learned": ("[take N | keep N] [--json]", "what the log has taught of the rig; take an offer, or keep what you wrote"),
     "hindsight": ("[--json]", "the log's own forecasts against what came"),
     "rig": ("show | load FILE [--from TIME] | zone NAME", "what the vehicle carries"),
     "import": ("FILE|- [--check]", "take in a log.csv"),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
 from vanlife_supply.advising import believed
 from vanlife_supply.deciding.ground import Ground
@@ -10,10 +10,11 @@ from vanlife_supply.entry.model import Entry
 from vanlife_supply.forecast import hindsight, why
 from vanlife_supply.forecast.facts import Fact, Learned, Outcome
 from vanlife_supply.forecast.hindsight import scores
+from vanlife_supply.forecast.measured import measured
 from vanlife_supply.logbook import Logbook
 from vanlife_supply.moment import Moment, at
 
-__all__ = ["learned", "look_back", "reasons", "scores", "told"]
+__all__ = ["declined", "learned", "look_back", "offers", "reasons", "scores", "told"]
 
 
 LATEST = 1000
@@ -49,9 +50,19 @@ def reasons(known: Ground, supply: str) -> tuple[Fact, ...]:
     return why.why(known.belief, supply, known.now, use)
 
 
-def learned(known: Ground) -> tuple[Learned, ...]:
+def learned(book: Logbook, known: Ground) -> tuple[Learned, ...]:
     """What the log has taught of the rig and the life in it, with bands; offered, never taken over."""
-    return why.learned(known.belief)
+    return (*why.learned(known.belief), *measured(known.entries, book.arrangements(), known.rig))
+
+
+def offers(book: Logbook, found: Sequence[Learned]) -> tuple[Learned, ...]:
+    """What of it is worth asking about and was not answered with no before."""
+    return tuple(f for f in found if f.offered and book.setting(declined(f)) is None)
+
+
+def declined(offer: Learned) -> str:
+    """The setting that remembers a no."""
+    return f"declined {offer.what} {offer.supply} {offer.container}"
 
 
 def _history(book: Logbook) -> list[Entry]:

@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from math import inf
 
-from vanlife_supply.entry.acts import ACTS, Said, reset
+from vanlife_supply.entry.acts import ACTS, TOTAL_ERROR, Said, reset
 from vanlife_supply.entry.evidence import (
     ADDED,
     COUNT,
@@ -55,23 +55,34 @@ class Replay:
         return twin
 
     def arrange(self, arrangements: Sequence[Arrangement], at: float) -> list[tuple[str, Evidence]]:
-        """Takes up the rig that stands at `at`; containers of the same label carry on, others start unknown."""
-        index = max((i for i, a in enumerate(arrangements) if a.since <= at), default=0)
-        since, rig = arrangements[index].since if index else -inf, arrangements[index].rig
-        if self.rig is not None and since == self.since:
+        """Takes up the rig that stands at `at`; containers of the same label carry on, others start unknown.
+
+        What that says of a supply known before: so much more or less of it is aboard; without the one in use only what
+        is sealed.
+        """
+        since, rig = _standing(arrangements, at)
+        if not self.is_due(arrangements, at):
             return []
         told: list[tuple[str, Evidence]] = []
         shelves: dict[str, Shelf] = {}
         for supply in rig.supplies:
             old = self.shelves.get(supply.name)
             shelf = Shelf.carried(supply, rig.of(supply.name), old)
-            if old is not None and old.known and old.specs != shelf.specs:
-                told.append((supply.name, reset(shelf, since)))
-            elif old is not None:
+            if old is not None:
                 shelf.anchor_at, shelf.anchor_total, shelf.came = old.anchor_at, old.anchor_total, old.came
+            if old is not None and old.known and old.open.spec.label not in {spec.label for spec in shelf.specs}:
+                told.append((supply.name, reset(shelf, since)))
+            elif old is not None and old.known and old.specs != shelf.specs:
+                came = shelf.total() - old.total()
+                shelf.came += came
+                told.append((supply.name, Evidence(since, ADDED, after=came, after_sd=TOTAL_ERROR * abs(came))))
             shelves[supply.name] = shelf
         self.since, self.rig, self.shelves = since, rig, shelves
         return told
+
+    def is_due(self, arrangements: Sequence[Arrangement], at: float) -> bool:
+        """Whether another rig stands at `at` than the one taken up last."""
+        return self.rig is None or _standing(arrangements, at)[0] != self.since
 
     def fold(self, entry: Entry) -> list[Evidence]:
         """What the entry says of its supply; [] for entries that say nothing of a level."""
@@ -87,3 +98,9 @@ class Replay:
         if entry.questioned and not entry.settled:
             told = [replace(one, doubted=True) for one in told]
         return told
+
+
+def _standing(arrangements: Sequence[Arrangement], at: float) -> tuple[float, Rig]:
+    """Since when a rig stands at `at` (the first one: always), and that rig."""
+    index = max((i for i, a in enumerate(arrangements) if a.since <= at), default=0)
+    return arrangements[index].since if index else -inf, arrangements[index].rig

@@ -20,7 +20,7 @@ from vanlife_supply.forecast.habit import LEAST_DAYS, Factor, Lapse
 from vanlife_supply.forecast.thread import Row, Thread
 from vanlife_supply.rig.model import FRESH, GREY, Arrangement, Rig, Supply
 
-BELIEF_VERSION = "8"
+BELIEF_VERSION = "9"
 """Changes whenever a kept belief would no longer be what `learn` makes of the same log."""
 WAITS_FOR = 32
 """Gray waits for the next level of fresh, which says what went down the drain; at most for so many more gray notes."""
@@ -86,17 +86,21 @@ class Belief:
 
     def arrange(self, arrangements: Sequence[Arrangement], at: float) -> None:
         """The rig as it stands then."""
-        before = self.replay.rig
-        told = self.replay.arrange(arrangements, at)
-        if self.replay.rig is before:
+        if not self.replay.is_due(arrangements, at):
             return
+        before = self.replay.rig
+        if before is not None:
+            self.settle()  # what was noted under the old rig is folded under it
+        told = self.replay.arrange(arrangements, at)
         if before is None:
             self.calendar.people = self.rig.people
         elif before.people != self.rig.people:
             self.calendar.spans.append(Span("", self.replay.since, None, self.rig.people))
+        carried, self.threads = self.threads, {}
         for supply in self.rig.supplies:
-            if supply.name not in self.threads:
-                self.threads[supply.name] = Thread.begun(supply, self._manner(supply), self.rig.capacity(supply.name))
+            manner, brim = self._manner(supply), self.rig.capacity(supply.name)
+            known = carried.get(supply.name)
+            self.threads[supply.name] = known.refitted(manner, brim) if known else Thread.begun(supply, manner, brim)
         for name, evidence in told:
             self._add(name, evidence, 0.0)
 

@@ -78,14 +78,25 @@ class Stretch:
 Fact = Balance | Readings | Usual | Condition
 
 
+CAPACITY, DEAD, STOP_MARK, TARE, IDLE_LOSS = "capacity", "dead", "usable", "tare", "idle_loss_per_week"
+"""What can be measured of a container, by the key it is written under in rig.toml."""
+
+
 @dataclass(frozen=True, slots=True)
 class Learned:
-    """Something learned about the rig or the life in it: what, of which supply, its band, from how many levels."""
+    """Something learned about the rig or the life in it: what, of which supply, its band, from how many levels.
+
+    Of a container: its label, what is `written` of it, and whether that is so far off that it is `offered` to be
+    written anew. Canonical units; tare kilograms; stop mark and idle loss a week as shares.
+    """
 
     what: str
     supply: str
     band: Band
     count: int
+    container: str = ""
+    written: float | None = None
+    offered: bool = False
 
 
 @dataclass(frozen=True, slots=True)

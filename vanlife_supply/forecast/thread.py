@@ -58,6 +58,12 @@ class Thread:
         """An independent thread."""
         return replace(self, habit=self.habit.copy(), rows=list(self.rows), knots=list(self.knots))
 
+    def refitted(self, manner: Manner, brim: float) -> Thread:
+        """The same life out of other containers: they hold and lose as these do; what was learned of its pace stays."""
+        self.manner = self.habit.manner = replace(self.manner, idle=manner.idle)
+        self.brim = self.habit.brim = brim
+        return self
+
     def add(self, row: Row) -> bool:
         """One more row; whether the first chapter was dropped and all is to be folded anew."""
         last = self.rows[-1].told if self.rows else None

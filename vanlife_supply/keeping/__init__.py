@@ -5,6 +5,7 @@ are imported by those who want them.
 """
 
 from vanlife_supply.keeping.acts import (
+    adopt,
     find,
     load_rig,
     mend,
@@ -21,6 +22,6 @@ from vanlife_supply.keeping.acts import (
 )
 
 __all__ = [
-    "find", "load_rig", "mend", "noted", "now_of", "of_a_void", "plans", "record", "set_up",
+    "adopt", "find", "load_rig", "mend", "noted", "now_of", "of_a_void", "plans", "record", "set_up",
     "set_zone", "settle", "undo", "void",
 ]  # fmt: skip

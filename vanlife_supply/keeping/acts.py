@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import random
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 
 from vanlife_supply.entry import model as m
@@ -168,6 +168,13 @@ def load_rig(
     device = device_of(book, by)
     book.record_rig(Act(next(fresh), now.epoch, device), toml, since)
     return rig
+
+
+def adopt(book: Logbook, supply: str, label: str, changes: Mapping[str, str | float], now: Moment) -> Rig:
+    """From now on a container is as `changes` (keys of rig.toml) have it; the past stays as it was. One undoable act."""
+    from vanlife_supply.rig.amend import amended
+
+    return load_rig(book, amended(book.rig_text() or "", supply, label, changes, book.rig().zone), now, now.epoch)
 
 
 def set_up(book: Logbook, toml: str, said: Sequence[Typed], now: Moment) -> Rig:

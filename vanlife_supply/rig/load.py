@@ -19,7 +19,7 @@ _RIG_KEYS = ["people", "pets", "units", "timezone", "currency", "confidence"]
 _SUPPLY_KEYS = ["name", "reserve", "unit", "lasts", "direction", "measure", "density"]
 _CONTAINER_KEYS = [
     "supply", "label", "count", "capacity", "wc", "usable", "dead", "tare", "drinking",
-    "idle_loss_per_week", "reserve", "portable",
+    "idle_loss_per_week", "reserve", "portable", "kind",
 ]  # fmt: skip
 MOST_CONTAINERS = 60
 
@@ -63,13 +63,13 @@ def _supplies(declared: list[Table], containers: list[Table], units: str) -> tup
     for i, row in enumerate(declared, 1):
         where = f"[[supply]] {i}"
         _known(where, row, _SUPPLY_KEYS)
-        name = _supply_word(where, row.get("name"))
+        name = supply_word(where, row.get("name"))
         if name in found:
             raise Refusal(f"{where}: '{name}' is there twice; keep one.")
         found[name] = _supply(f"[[supply]] {name}", name, row, units)
     order = list(found)
     for i, row in enumerate(containers, 1):
-        name = _supply_word(f"[[container]] {i}", row.get("supply"), key="supply")
+        name = supply_word(f"[[container]] {i}", row.get("supply"), key="supply")
         if name not in found:
             if name not in STANDARD:
                 raise Refusal(
@@ -77,7 +77,7 @@ def _supplies(declared: list[Table], containers: list[Table], units: str) -> tup
                     "use fresh, grey, stove_fuel, propane, or add a [[supply]] with its direction."
                 )
             found[name] = standard_supply(name, units)
-    used = {_supply_word("", row.get("supply"), key="supply") for row in containers}
+    used = {supply_word("", row.get("supply"), key="supply") for row in containers}
     kept = [s for n, s in found.items() if n in used]
     rank = {name: i for i, name in enumerate(STANDARD)}
     return tuple(sorted(kept, key=lambda s: rank.get(s.name, len(rank))))
@@ -114,13 +114,14 @@ def _containers(rows: list[Table], supplies: dict[str, Supply]) -> tuple[Contain
     for i, row in enumerate(rows, 1):
         where = f"[[container]] {i}"
         _known(where, row, _CONTAINER_KEYS)
-        supply = supplies[_supply_word(where, row["supply"], key="supply")]
+        supply = supplies[supply_word(where, row["supply"], key="supply")]
         count = int(_real(f"{where} count", row.get("count", 1), 1, MOST_CONTAINERS))
         label = _text(f"{where} label", row.get("label", supply.name)).strip()
         if not label or "," in label or "\n" in label:
             raise Refusal(f"{where} label: give a short name without commas.")
+        kind = _text(f"{where} kind", row.get("kind", label)).strip()
         for k in range(count):
-            made.append(_container(where, row, supply, label if count == 1 else f"{label} {k + 1}", label, made))
+            made.append(_container(where, row, supply, label if count == 1 else f"{label} {k + 1}", kind, made))
     for supply in supplies.values():
         mine = [c for c in made if c.supply == supply.name]
         if supply.reserve > sum(c.stop - c.dead for c in mine):
@@ -218,7 +219,8 @@ def _currency(value: Any) -> str:
     return code.upper()
 
 
-def _supply_word(where: str, value: Any, key: str = "name") -> str:
+def supply_word(where: str, value: Any, key: str = "name") -> str:
+    """The supply a table of rig.toml means, by its canonical name; Refusal when it names none."""
     if not isinstance(value, str) or not value.strip():
         raise Refusal(f'{where}: {key} is missing; write it like {key} = "fresh".')
     plain = value.strip()

@@ -13,6 +13,8 @@ from vanlife_supply.refusal import Refusal, nearest
 
 FRESH, GREY, STOVE_FUEL, PROPANE = "fresh", "grey", "stove_fuel", "propane"
 EMPTIES, FILLS = "empties", "fills"
+TARE_OFF = 0.08
+"""Scale and stamped tare may be off by this share of it together; what weighs less was misread: common practice."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -138,7 +140,7 @@ class Rig:
         net = amount.value * MASS[unit] - holder.tare
         if not holder.tare:
             raise Refusal(f"{amount} needs the empty weight of {holder.label}: add tare = ... to rig.toml.")
-        if net < -0.03 * holder.tare:
+        if net < -TARE_OFF * holder.tare:
             raise Refusal(f"{amount} is less than {holder.label} weighs empty: check the scale or its tare.")
         return max(0.0, convert(net, "kg", its.measure, its.density))
 

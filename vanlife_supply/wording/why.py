@@ -1,4 +1,4 @@
-"""How a figure is known, in at most four lines, and what the log has taught of the rig."""
+"""How a figure is known, in at most four lines."""
 
 from __future__ import annotations
 
@@ -6,14 +6,13 @@ from collections.abc import Sequence
 from typing import Any
 
 from vanlife_supply.deciding.model import Look
-from vanlife_supply.forecast.facts import Balance, Condition, Fact, Learned, Readings, Usual
+from vanlife_supply.forecast.facts import Balance, Condition, Fact, Readings, Usual
 from vanlife_supply.moment import Moment, at
 from vanlife_supply.rig.model import FILLS, Rig, Supply
 from vanlife_supply.wording.amounts import amount, bare, number, rate
 from vanlife_supply.wording.days import band_json
 from vanlife_supply.wording.deciding import look_line
 from vanlife_supply.wording.entries import lowered
-from vanlife_supply.wording.names import supply_name
 from vanlife_supply.wording.times import ago, day, spell
 
 _WAYS = {
@@ -21,7 +20,6 @@ _WAYS = {
     "in-at-dump": "dumped empty", "sight": "a look", "stick": "measured", "scale": "weighed", "probe": "the gauge",
     "count": "counted", "plain": "said",
 }  # fmt: skip
-OFFERED = "Offered, not taken over: rig.toml stays as you wrote it."
 
 
 def why_lines(facts: Sequence[Fact], look: Look | None, supply: str, rig: Rig, now: Moment) -> list[str]:
@@ -87,25 +85,3 @@ def why_json(facts: Sequence[Fact], look: Look | None, supply: str, rig: Rig, no
         "use_per_day": None if usual is None else band_json(usual.per_day),
         "conditions": {f.word: band_json(f.factor) for f in facts if isinstance(f, Condition)},
     }  # fmt: skip
-
-
-def learned_text(found: Sequence[Learned], rig: Rig) -> str:
-    """What the log has taught, with bands."""
-    if not found:
-        return "Nothing yet that the log could teach of the rig.\n"
-    return "\n".join([*(learned_line(f, rig) for f in found), OFFERED]) + "\n"
-
-
-def learned_line(f: Learned, rig: Rig) -> str:
-    """`Drain share: 0.55 of the water used reaches the gray, 0.43 to 0.68 in 8 of 10 (12 levels).`"""
-    low, likely, high = (f"{q or 0.0:.2f}" if f.what == "drain share" else number(q or 0.0)
-                         for q in (f.band.p10, f.band.p50, f.band.p90))  # fmt: skip
-    name = lowered(supply_name(f.supply, rig))
-    if f.what == "drain share":
-        return f"Drain share: {likely} of the water used reaches the {name}, {low} to {high} in 8 of 10 ({f.count} levels)."
-    return f"{f.what.capitalize()}: {name} goes {likely} times as fast, {low} to {high} in 8 of 10 ({f.count} levels)."
-
-
-def learned_json(found: Sequence[Learned]) -> list[dict[str, Any]]:
-    """`learned --json`."""
-    return [{"what": f.what, "supply": f.supply, "band": band_json(f.band), "levels": f.count} for f in found]

@@ -1,0 +1,43 @@
+"""A rig.toml with one container described anew; all else stays as it was written, without its comments."""
+
+from __future__ import annotations
+
+import json
+import tomllib
+from collections.abc import Iterator, Mapping
+from typing import Any
+
+from vanlife_supply.rig.load import Table, supply_word
+
+Value = str | float | bool | list[str]
+
+
+def amended(text: str, supply: str, label: str, changes: Mapping[str, Value], zone: str) -> str:
+    """`text`, which `read_rig` takes, with those keys of one container changed and times told in `zone`.
+
+    Several alike declared by `count` are written one by one, and keep the word they are counted by.
+    """
+    tables = tomllib.loads(text.removeprefix("\ufeff"))
+    head = {**tables.get("rig", {}), "timezone": zone}
+    rows = [one for row in tables["container"] for one in _singly(row)]
+    for row in rows:
+        if (supply_word("", row["supply"]), row["label"]) == (supply, label):
+            row.update(changes)
+    blocks = [_block("[rig]", head)]
+    blocks += [_block("[[supply]]", row) for row in tables.get("supply", [])]
+    blocks += [_block("[[container]]", row) for row in rows]
+    return "\n".join(blocks)
+
+
+def _singly(row: Table) -> Iterator[dict[str, Any]]:
+    """A block that declares several as so many blocks."""
+    count, label = int(row.get("count", 1)), row.get("label", supply_word("", row["supply"])).strip()
+    plain = {key: value for key, value in row.items() if key != "count"}
+    for k in range(count):
+        alike = {"label": f"{label} {k + 1}", "kind": row.get("kind", label)} if count > 1 else {"label": label}
+        yield {**plain, **alike}
+
+
+def _block(head: str, row: Table) -> str:
+    # JSON writes strings, numbers, flags and lists of them as TOML does.
+    return "\n".join([head, *(f"{key} = {json.dumps(value, ensure_ascii=False)}" for key, value in row.items()), ""])
