@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from vanlife_supply.deciding.ground import Ground, ground
-from vanlife_supply.deciding.judging import look_back, reasons
+from vanlife_supply.deciding.judging import learned, look_back, reasons
 from vanlife_supply.deciding.looking import look_at
 from vanlife_supply.deciding.model import Closer
 from vanlife_supply.forecast import look_ahead
@@ -11,7 +11,6 @@ from vanlife_supply.forecast.facts import Outcome
 from vanlife_supply.forecast.model import Band
 from vanlife_supply.forecast.suppose import with_only, with_reserve_released
 from vanlife_supply.forecast.usage import use_over_time
-from vanlife_supply.forecast.why import learned
 from vanlife_supply.logbook import Logbook
 from vanlife_supply.moment import Moment
 from vanlife_supply.rig.model import FRESH, GREY
@@ -22,7 +21,7 @@ def closer(book: Logbook, supply: str, now: Moment) -> Closer:
     known = ground(book, now)
     facts = reasons(known, supply)
     said = _one_a_stretch([o for o in look_back(book, now) if o.supply == supply])
-    taught = tuple(each for each in learned(known.belief) if each.supply == supply)
+    taught = tuple(each for each in learned(book, known) if each.supply == supply)
     use = use_over_time(known.belief, supply)
     return Closer(supply, facts, look_at(known, supply), taught, use, said, _to_the_last_drop(known, supply))
 

@@ -21,10 +21,11 @@ from vanlife_supply.tui.screens.page import PageScreen
 from vanlife_supply.tui.widgets.sheet import Sheet
 from vanlife_supply.wording.amounts import amount, rate, spread
 from vanlife_supply.wording.entries import entry_full
+from vanlife_supply.wording.learned import OFFERED, learned_line
 from vanlife_supply.wording.names import supply_name
 from vanlife_supply.wording.state import container_text, mark
 from vanlife_supply.wording.times import about, count_on, spell
-from vanlife_supply.wording.why import OFFERED, learned_line, why_lines
+from vanlife_supply.wording.why import why_lines
 
 if TYPE_CHECKING:
     from vanlife_supply.tui.shell import SupplyApp
@@ -116,7 +117,8 @@ def behind(found: Closer, rig: Rig, now: Moment, width: int) -> list[Line]:
         lines += [BLANK, *picture] if picture else []
     if found.taught:
         lines += [BLANK, line(" Learned", "strong")]
-        for told in (*(learned_line(each, rig) for each in found.taught), OFFERED):
+        offered = [OFFERED] if any(each.offered for each in found.taught) else []
+        for told in (*(learned_line(each, rig) for each in found.taught), *offered):
             lines += wrap(f" {told}", width - 1, "", "   ")
     return lines
 
