@@ -17,7 +17,7 @@ from vanlife_supply.resupply.along import paid_per_unit, ways_of
 from vanlife_supply.resupply.atlas import atlas
 from vanlife_supply.rig.model import FILLS, Arrangement, Rig
 from vanlife_supply.trip.answer import Answer, answer
-from vanlife_supply.trip.chance import GammaLaw, Law, LawMaker, Rates
+from vanlife_supply.trip.chance import BelievedLaw, Law, LawMaker, Rates
 from vanlife_supply.trip.change import read_kept, remembered
 from vanlife_supply.trip.load import complete
 from vanlife_supply.trip.measure import measured
@@ -105,7 +105,9 @@ def believed(rates: Mapping[str, Rates]) -> LawMaker:
     """Laws whose long-run rate is uncertain as believed."""
 
     def laws_of(trip: Trip) -> dict[str, Law]:
-        return {s.name: GammaLaw(s, trip.factors(s.name), rates.get(s.name, ())) for s in trip.supplies}
+        return {
+            s.name: BelievedLaw(s, trip.factors(s.name), rates.get(s.name, ()), trip.unsure(s.name)) for s in trip.supplies
+        }
 
     return laws_of
 
@@ -188,7 +190,11 @@ def _with_factors(trip: Trip, nights: Mapping[str, Nightly]) -> Trip:
         first, last = longest.first_day(k), longest.first_day(k + 1)
         span = slice(max(0, first - trip.today), max(0, last - trip.today))
         expected = {name: _mean(n.factors[span]) for name, n in nights.items()}
-        found.append(replace(stay, factor={**expected, **stay.factor}))
+        unsure = {
+            name: {word: _mean(each[span]) for word, each in n.unsure.items() if any(each[span])}
+            for name, n in nights.items() if name not in stay.factor
+        }  # fmt: skip
+        found.append(replace(stay, factor={**expected, **stay.factor}, unsure=unsure))
     return replace(trip, stays=tuple(found))
 
 

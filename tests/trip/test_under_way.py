@@ -4,18 +4,19 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import timedelta
+from itertools import pairwise
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from scipy.stats import gamma
+from scipy.stats import gamma, norm
 
 from tests.trip.instances import trip
 from vanlife_supply.constants import ALCOHOL_KG_PER_LITRE
 from vanlife_supply.refusal import Refusal
 from vanlife_supply.trip.answer import answer, where
 from vanlife_supply.trip.bands import expected
-from vanlife_supply.trip.chance import GammaLaw, Span, assumed, enough
+from vanlife_supply.trip.chance import BelievedLaw, GammaLaw, Span, assumed, enough
 from vanlife_supply.trip.change import Kept, follow, read_kept, remembered
 from vanlife_supply.trip.flexible import stretch, with_nights
 from vanlife_supply.trip.model import Place, Plan, Service, Stay, Supply, Trip
@@ -243,13 +244,49 @@ def test_bands_are_those_of_an_outside_gamma_law() -> None:
 def test_a_rate_that_is_certain_is_the_law_without_rate_error(nights: int, room: float) -> None:
     """One believed rate of 1 is the plain law; two rates are its mixture (second opinion: scipy)."""
     supply = replace(WATER, cv=0.5)
-    plain, sure = GammaLaw(supply, [1.0] * nights), GammaLaw(supply, [1.0] * nights, [(1.0, 1.0)])
+    plain, sure = GammaLaw(supply, [1.0] * nights), BelievedLaw(supply, [1.0] * nights, [(1.0, 1.0)])
     span = Span(0, nights, room, False)
     assert sure.chance(span) == pytest.approx(plain.chance(span), abs=1e-12)
-    mixed = GammaLaw(supply, [1.0] * nights, [(0.8, 0.5), (1.2, 0.5)])
+    mixed = BelievedLaw(supply, [1.0] * nights, [(0.8, 0.5), (1.2, 0.5)])
     shape = nights / 0.25
     both = [gamma.cdf(room, shape, scale=10 * nights * rate / shape) for rate in (0.8, 1.2)]
     assert mixed.chance(span) == pytest.approx(sum(both) / 2, abs=1e-9)
+
+
+@settings(max_examples=60, deadline=None)
+@given(
+    st.floats(0.05, 1.2), st.floats(0.5, 40.0), st.floats(0.0, 120.0),
+    st.lists(st.sampled_from([0.03, 0.5, 1.0, 1.9]), min_size=2, max_size=15),
+)  # fmt: skip
+def test_a_night_more_is_never_surer_however_unsure_the_start(
+    cv: float, sd: float, room: float, nights: list[float]
+) -> None:
+    """With a doubtful level at the start the chance only falls night by night, nobody aboard or many."""
+    law = BelievedLaw(replace(WATER, cv=cv, start_sd=sd), nights, [(0.8, 0.5), (1.2, 0.5)], [[0.3 * f for f in nights]])
+    chances = [law.chance(Span(0, last, room, True)) for last in range(1, len(nights) + 1)]
+    assert all(later <= earlier + 1e-3 for earlier, later in pairwise(chances))
+
+
+@settings(max_examples=40, deadline=None)
+@given(st.floats(0.2, 1.0), st.floats(2.0, 40.0), st.integers(1, 8), st.floats(-2.0, 3.0))
+def test_use_from_an_unsure_start_is_the_sum_of_both_doubts(cv: float, sd: float, nights: int, off: float) -> None:
+    """Gamma use against a level with a normal error, integrated numerically: the three-moment law is within 0.02."""
+    shape = nights / cv**2
+    spread = (10.0**2 * nights * cv**2 + sd**2) ** 0.5
+    room = 10.0 * nights + off * spread
+    law = BelievedLaw(replace(WATER, cv=cv, start_sd=sd), [1.0] * nights, [(1.0, 1.0)])
+    steps = [(-6.0 + 0.01 * i) for i in range(1201)]
+    exact = sum(norm.pdf(z) * gamma.cdf(max(0.0, room + z * sd), shape, scale=10.0 * nights / shape) for z in steps) * 0.01
+    assert law.chance(Span(0, nights, room, True)) == pytest.approx(exact, abs=0.02)
+
+
+def test_what_a_condition_does_is_one_doubt_for_all_its_nights() -> None:
+    """A factor unsure by 30 % on every night spreads the use as a rate unsure by 30 % does; on no night not at all."""
+    supply = replace(WATER, cv=0.5)
+    doubtful = BelievedLaw(supply, [1.0] * 9, [(1.0, 1.0)], [[0.3] * 6 + [0.0] * 3])
+    rated, plain = GammaLaw(replace(supply, cv_rate=0.3), [1.0] * 9), GammaLaw(supply, [1.0] * 9)
+    assert doubtful.chance(Span(0, 6, 75.0, False)) == pytest.approx(rated.chance(Span(0, 6, 75.0, False)), abs=1e-12)
+    assert doubtful.chance(Span(6, 9, 40.0, False)) == pytest.approx(plain.chance(Span(6, 9, 40.0, False)), abs=1e-12)
 
 
 def test_a_plan_and_its_stops_survive_being_written_down() -> None:

@@ -6,6 +6,7 @@ import csv
 import io
 import json
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 from typing import Any
@@ -23,6 +24,7 @@ from vanlife_supply.constants import LITRES_PER_GALLON
 from vanlife_supply.keeping import now_of
 from vanlife_supply.logbook import Logbook
 from vanlife_supply.travelling import known
+from vanlife_supply.trip.chance import Span
 from vanlife_supply.trip.load import load
 from vanlife_supply.wording.trip_files import _escaped, _folded
 
@@ -245,6 +247,30 @@ def test_a_trip_ahead_starts_with_what_will_be_left(lived: Runner, own: Path) ->
     own.write_text(changed("start = 2026-05-07", "start = 2026-05-12", TRIP), encoding="utf-8")
     later = supply(planned(lived, str(own)), "fresh")
     assert now["start"] - later["start"] == pytest.approx(4.7 * now["use_per_night"], rel=0.05)
+
+
+def test_what_is_planned_before_the_start_is_counted(lived: Runner, own: Path) -> None:
+    """A fill planned the day before the trip: it starts nearly full, and surer than without."""
+    own.write_text(changed("start = 2026-05-07", "start = 2026-05-17", TRIP), encoding="utf-8")
+    without = supply(planned(lived, str(own)), "fresh")
+    lived("planned", "fill", "water", "--at", "2026-05-16T09:00")
+    lived("planned", "dump", "gray", "--at", "2026-05-16T09:00")
+    found = planned(lived, str(own))
+    fresh, gray = supply(found, "fresh"), supply(found, "grey")
+    whole = 2 * 7 * LITRES_PER_GALLON
+    assert without["start"] < 0.5 * whole and fresh["start"] == pytest.approx(whole - 1.1 * fresh["use_per_night"], rel=0.05)
+    assert gray["start"] < 1.3 * gray["use_per_night"]
+
+
+def test_what_a_condition_does_is_not_quite_known(lived: Runner, db: Path) -> None:
+    """A stay under a condition never lived with: its use is spread wider than that of a stay without."""
+    with Logbook.open(db) as book:
+        told, laws_of, _ = known(book, load(changed("nights = 5", 'nights = 5\nconditions = ["hot"]', TRIP)), now_of(book))
+    assert told.stays[0].unsure["fresh"] == {} and told.stays[1].unsure["fresh"]["hot"] > 0.05
+    plain = replace(told, stays=tuple(replace(stay, unsure={}) for stay in told.stays))
+    law, other = laws_of(told)["fresh"], laws_of(plain)["fresh"]
+    likely = Span(4, 9, 1.3 * law.mean(4, 9), False)
+    assert law.mean(4, 9) == other.mean(4, 9) and law.chance(likely) < other.chance(likely) - 0.005
 
 
 def test_the_plan_stays_while_it_holds_and_changes_with_a_reason(lived: Runner, own: Path, clock: Clock) -> None:

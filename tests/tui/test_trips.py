@@ -128,8 +128,7 @@ def test_nights_of_an_interval_end_in_its_own_chance(tmp_path: Path) -> None:
         if own:
             known = [p for p in own if p is not None]
             assert len(known) == len(own)
-            # The law folds an uncertain start into one gamma, so only spans from a known level must fall night by night.
-            assert i.start == "start" or all(later <= earlier for earlier, later in pairwise(known))
+            assert all(later <= earlier + 1e-3 for earlier, later in pairwise(known))
             span = span_of(its.trip.supply(i.supply), i.first_day, i.last_day, i.stock, opening=i.start == "start",
                            closing=i.end == "end")  # fmt: skip
             assert known[-1] == its.laws[i.supply].chance(span) == pytest.approx(i.p, abs=1e-9)

@@ -94,6 +94,11 @@ class Factor:
         """The expected factor."""
         return float((self.weight * np.exp(self.logs)).sum())
 
+    @property
+    def sd(self) -> float:
+        """How far the factor may be from that."""
+        return float((self.weight * (np.exp(self.logs) - self.mean) ** 2).sum() ** 0.5)
+
 
 _ALWAYS = Factor(np.zeros(1), np.ones(1))
 

@@ -2,24 +2,28 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
 
 from vanlife_supply.constants import SECONDS_PER_DAY
+from vanlife_supply.entry import model as m
 from vanlife_supply.entry.shelf import Shelf, Vessel
 from vanlife_supply.forecast.ahead import Ahead
 from vanlife_supply.forecast.belief import Belief
 from vanlife_supply.forecast.calendar import PEOPLE_POWER, Span
-from vanlife_supply.forecast.future import HORIZON_DAYS, Future, usual_people
-from vanlife_supply.forecast.outlook import _all_ahead
+from vanlife_supply.forecast.future import HORIZON_DAYS, Future, look, usual_people
+from vanlife_supply.forecast.habit import Factor
+from vanlife_supply.forecast.outlook import on_their_way
+from vanlife_supply.forecast.prior import condition
 from vanlife_supply.forecast.special import Floats
-from vanlife_supply.moment import Moment
+from vanlife_supply.moment import Moment, occurrences
 from vanlife_supply.rig.model import FRESH, GREY
 
 RATE_CELLS = 24
 _NEGLIGIBLE = 1e-4
+_LEAST_PROCESS = 1e-6
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,7 +41,8 @@ class Nightly:
     """One supply, canonical units. `level` and its sd are those of the first night's beginning; gray: what is in it.
 
     `usable`: what may be filled in and reached; `mean` a night of the usual people under no condition; `cv` of one
-    night; `rates`: (rate relative to the mean, its probability); `factors`: each night's use relative to the mean.
+    night; `rates`: (rate relative to the mean, its probability); `factors`: each night's use relative to the mean;
+    `unsure`: by condition, the sd of each night's factor, for nobody knows quite what a condition does to use.
     """
 
     usable: float
@@ -48,6 +53,7 @@ class Nightly:
     cv: float
     rates: tuple[tuple[float, float], ...]
     factors: tuple[float, ...]
+    unsure: Mapping[str, tuple[float, ...]]
 
     @property
     def cv_rate(self) -> float:
@@ -63,7 +69,8 @@ def nightly(belief: Belief, as_of: Moment, bounds: Sequence[Moment], living: Seq
     for one in living:
         _live(known, one)
     days = np.array([(bound.epoch - as_of.epoch) / SECONDS_PER_DAY for bound in bounds])
-    return {name: _night(known, name, ahead, days, usual) for name, ahead in _all_ahead(known, as_of).items()}
+    ways = on_their_way(known, as_of)
+    return {name: _night(known, name, ahead, as_of, days, usual) for name, ahead in ways.items()}
 
 
 def _live(known: Belief, one: Living) -> None:
@@ -83,31 +90,77 @@ def _without(span: Span, one: Living) -> list[Span]:
     return [s for s in (before, after) if s.until is None or s.until > s.start]
 
 
-def _night(known: Belief, name: str, ahead: Ahead, days: Floats, usual: float) -> Nightly:
-    future = ahead.future
+def _night(known: Belief, name: str, ahead: Ahead, as_of: Moment, days: Floats, usual: float) -> Nightly:
     base = usual**PEOPLE_POWER if name in (FRESH, GREY) else 1.0
     rates, weight = _rates(known, name, ahead, float(days[-1]))
     typical = float(weight @ rates)
     cv = float((ahead.flow.at(days[-1:])[0].sum(axis=0) / ahead.flow.evenness).sum() ** 0.5)
     shelf = known.replay.shelves[name]
     usable = sum(v.spec.stop - (0.0 if shelf.fills else v.spec.dead) for v in _counted(shelf))
-    left, left_sd = _left(ahead)
-    waited, waited_days = (float(x) for x in future.at(days[0]))
-    gone = typical * waited
-    if waited > 0.0:
-        spread = (weight @ (rates / typical - 1.0) ** 2) + cv**2 / max(waited_days, 1e-6)
-        left_sd = (left_sd**2 + gone**2 * float(spread)) ** 0.5
-    room = left - gone
+    pace = _Pace(ahead.future, typical, float(weight @ (rates / typical - 1.0) ** 2), cv)
+    room, room_sd = _at_start(known, name, pace, _left(ahead), usable - _reserve(shelf), as_of, float(days[0]))
     return Nightly(
         usable,
-        0.0 if shelf.fills else shelf.supply.reserve,
-        max(0.0, usable - room if shelf.fills else room + shelf.supply.reserve),
-        left_sd,
+        _reserve(shelf),
+        max(0.0, usable - room if shelf.fills else room + _reserve(shelf)),
+        room_sd,
         typical * base,
         cv,
         tuple((float(r / typical), float(p)) for r, p in zip(rates, weight, strict=True)),
-        _factors(future, days, base),
+        _factors(ahead.future, days, base),
+        _unsure(known, name, as_of, days, base),
     )
+
+
+def _reserve(shelf: Shelf) -> float:
+    return 0.0 if shelf.fills else shelf.supply.reserve
+
+
+@dataclass(frozen=True, slots=True)
+class _Pace:
+    """How a supply goes by until the trip starts: `typical` use of one person's day, relative variance of the rate, cv."""
+
+    future: Future
+    typical: float
+    rate_var: float
+    cv: float
+
+    def after(self, room: float, sd: float, start: float, end: float) -> tuple[float, float]:
+        """What is left of a room from day to day, mean and sd."""
+        lived, process = (float(x[1] - x[0]) for x in self.future.at(np.array([start, end])))
+        if lived <= 0.0:
+            return room, sd
+        gone = self.typical * lived
+        spread = self.rate_var + self.cv**2 / max(process, _LEAST_PROCESS)
+        return room - gone, float((sd**2 + gone**2 * spread) ** 0.5)
+
+
+def _at_start(
+    known: Belief, name: str, pace: _Pace, left: tuple[float, float], whole: float, as_of: Moment, start: float
+) -> tuple[float, float]:
+    """Mean and sd of what may be used (gray: filled in) when the first night begins, planned fills and dumps done."""
+    day, (room, sd) = 0.0, left
+    for at, works in _plans(known, name, as_of, start):
+        (room, sd), day = pace.after(room, sd, day, at), at
+        undone = 1.0 - works
+        mean = works * whole + undone * room
+        sd = (undone * (sd**2 + (room - mean) ** 2) + works * (whole - mean) ** 2) ** 0.5
+        room = mean
+    return pace.after(room, sd, day, start)
+
+
+def _plans(known: Belief, name: str, as_of: Moment, until: float) -> list[tuple[float, float]]:
+    """(day, chance that it can be done) of every planned fill, or dump of gray, before that day."""
+    kind = m.DUMP if known.replay.shelves[name].fills else m.FILL
+    found = []
+    for entry in known.plans:
+        if entry.supply != name or entry.word != kind or entry.until is None:
+            continue
+        last = as_of.epoch + until * SECONDS_PER_DAY
+        dates = occurrences(entry.until, entry.to, as_of.epoch, last) if entry.to.startswith("every") else [entry.until]
+        days = ((when.epoch - as_of.epoch) / SECONDS_PER_DAY for when in dates)
+        found += [(day, known.works.get(entry.id, 1.0)) for day in days if 0.0 < day < until]
+    return sorted(found)
 
 
 def _counted(shelf: Shelf) -> list[Vessel]:
@@ -141,6 +194,25 @@ def _binned(rates: Floats, weight: Floats) -> tuple[Floats, Floats]:
     mass: Floats = np.bincount(cell, weight).astype(float)
     first: Floats = np.bincount(cell, weight * rates).astype(float)
     return first[mass > 0] / mass[mass > 0], mass[mass > 0]
+
+
+def _unsure(known: Belief, name: str, as_of: Moment, days: Floats, base: float) -> dict[str, tuple[float, ...]]:
+    """By condition, how much each night's factor changes when the condition does one sd more than is expected of it."""
+    source = FRESH if known.drains(name) else name
+    thread, habit = known.threads[name], known.threads[source].habit
+    factors = known.factors(source)
+
+    def lived(changed: Mapping[str, float]) -> Floats:
+        return np.array(_factors(look(known.calendar, source, as_of, changed, thread.began, habit.unforeseen), days, base))
+
+    expected = lived(factors)
+    found = {}
+    for word, factor in factors.items():
+        told = habit.factors.get(word) or Factor.unlearned(*condition(word, known.rig.supply(source)))
+        change = np.abs(lived({**factors, word: factor + told.sd}) - expected)
+        if change.max(initial=0.0) > _NEGLIGIBLE:
+            found[word] = tuple(float(x) for x in change)
+    return found
 
 
 def _factors(future: Future, days: Floats, base: float) -> tuple[float, ...]:

@@ -31,7 +31,7 @@ def look_ahead(belief: Belief, as_of: Moment) -> Forecast:
     """What is to be expected after `as_of`, which is not before anything folded into the belief."""
     known = belief.copy()
     known.settle_all()
-    ahead = _all_ahead(known, as_of)
+    ahead = on_their_way(known, as_of)
     supplies = tuple(_outlook(known, supply, ahead.get(supply.name), as_of) for supply in known.rig.supplies)
     limits = warn.limits(known, as_of)
     soonest = first.of_all(ahead, limits)
@@ -47,7 +47,8 @@ def look_ahead(belief: Belief, as_of: Moment) -> Forecast:
     )
 
 
-def _all_ahead(known: Belief, as_of: Moment) -> dict[str, Ahead]:
+def on_their_way(known: Belief, as_of: Moment) -> dict[str, Ahead]:
+    """Every supply that anything is known of, by name; all that was noted is folded in (`Belief.settle_all`)."""
     found: dict[str, Ahead] = {}
     for supply in known.rig.supplies:
         thread = known.threads[supply.name]

@@ -18,6 +18,8 @@ _CERTAIN = 1e-12
 """A spread below this share of the mean is none."""
 _LARGE_SHAPE = 1e5
 _NEAR = 1e-3
+_HARDLY_SKEWED = 0.1
+"""Below, one Edgeworth term to the normal law leaves less than 1e-3."""
 _RATE_CELLS = 64
 _RATE_REACH_SD = 6.0
 
@@ -108,20 +110,16 @@ LawMaker = Callable[[Trip], Mapping[str, Law]]
 """The one seam for other forecasts: a trip (its stays may be varied) → the law of each supply by name."""
 
 
-Rates = Sequence[tuple[float, float]]
-"""(rate relative to the mean, its probability): what is believed of the long-run rate."""
-
-
 class GammaLaw:
     """Use a night: mean and coefficient of variation, times the night's factor; `cv_rate` is shared by all nights.
 
-    Where `rates` are given they say how the long-run rate may be off, and every chance is taken over them.
+    The law of trip.toml, schema 1, to the letter: an uncertain start is folded into the one gamma of its interval, so that
+    a night more may look surer by a hair when next to nothing is used. `BelievedLaw` does without.
     """
 
-    def __init__(self, supply: Supply, factors: Iterable[float], rates: Rates = ()) -> None:
+    def __init__(self, supply: Supply, factors: Iterable[float]) -> None:
         nights = list(factors)
         self._supply = supply
-        self._given = rates
         self._sum = list(accumulate(nights, initial=0.0))
         self._squares = list(accumulate((f * f for f in nights), initial=0.0))
         self._known: dict[tuple[float, float, float, bool], float] = {}
@@ -138,10 +136,7 @@ class GammaLaw:
         key = (factors, squares, room, opening)
         if key not in self._known:
             mu = self._supply.mean * factors
-            if self._given and mu > 0.0:
-                self._known[key] = self.joint([span])
-            else:
-                self._known[key] = _holds(mu, self._variance(mu, squares, opening, self._supply.cv_rate), room)
+            self._known[key] = _holds(mu, self._variance(mu, squares, opening, self._supply.cv_rate), room)
         return self._known[key]
 
     def joint(self, spans: Sequence[Span]) -> float:
@@ -162,9 +157,7 @@ class GammaLaw:
         return _holds(mu * rate, spread, span.room)
 
     def _rates(self) -> list[tuple[float, float]]:
-        """(rate relative to the mean, its probability): those given, else cells of a gamma of mean 1 and sd `cv_rate`."""
-        if self._given:
-            return list(self._given)
+        """(rate relative to the mean, its probability): cells of a gamma of mean 1 and sd `cv_rate`."""
         cv = self._supply.cv_rate
         if cv <= 0.0:
             return [(1.0, 1.0)]
@@ -175,12 +168,64 @@ class GammaLaw:
         return [((edges[i] + edges[i + 1]) / 2, below[i + 1] - below[i]) for i in range(_RATE_CELLS)]
 
 
+Rates = Sequence[tuple[float, float]]
+"""(rate relative to the mean, its probability): what is believed of the long-run rate."""
+
+
+class BelievedLaw(GammaLaw):
+    """The same where a log says more: how the long-run rate may be off (`rates`), and the level at the start, taken apart.
+
+    `unsure`: for every condition the sd of each night's factor; what a condition does is one and the same for its nights.
+    """
+
+    def __init__(
+        self, supply: Supply, factors: Iterable[float], rates: Rates = (), unsure: Iterable[Iterable[float]] = ()
+    ) -> None:
+        super().__init__(supply, factors)
+        self._given = list(rates)
+        self._doubts = [list(accumulate(nights, initial=0.0)) for nights in unsure]
+        self._seen: dict[Span, float] = {}
+
+    def chance(self, span: Span) -> float:
+        """P(use ≤ room), over all that the rate and the level at the start may be."""
+        if span not in self._seen:
+            self._seen[span] = self.joint([span])
+        return self._seen[span]
+
+    def _at_rate(self, span: Span, rate: float) -> float:
+        mu = self.mean(span.first, span.last)
+        if mu <= 0.0:
+            return 1.0
+        its = self._supply
+        shared = sum((nights[span.last] - nights[span.first]) ** 2 for nights in self._doubts)
+        squares = self._squares[span.last] - self._squares[span.first]
+        variance = (rate * its.mean) ** 2 * (its.cv**2 * squares + shared)
+        if span.opening and its.start_sd > 0.0:
+            return _holds_from(its.start_sd, mu * rate, variance, span.room)
+        return _holds(mu * rate, variance, span.room)
+
+    def _rates(self) -> list[tuple[float, float]]:
+        return self._given or super()._rates()
+
+
 def _holds(mu: float, variance: float, room: float) -> float:
     if room < 0.0:
         return 0.0
     if variance <= (_CERTAIN * mu) ** 2:
         return 1.0 if mu <= room else 0.0
     return gamma_cdf(mu * mu / variance, room * mu / variance)
+
+
+def _holds_from(start_sd: float, mu: float, variance: float, room: float) -> float:
+    """P(gamma use ≤ room + a normal error of the start): the shifted gamma of the same three moments."""
+    spread = math.sqrt(variance + start_sd**2)
+    off = (room - mu) / spread
+    skewness = 2.0 * variance**2 / (mu * spread**3)
+    if skewness < _HARDLY_SKEWED:
+        bell = math.exp(-0.5 * off * off) / math.sqrt(2.0 * math.pi)
+        return min(1.0, max(0.0, 0.5 * math.erfc(-off / math.sqrt(2.0)) - skewness / 6.0 * (off * off - 1.0) * bell))
+    shape = 4.0 / skewness**2
+    return gamma_cdf(shape, shape + off * math.sqrt(shape))
 
 
 def assumed(trip: Trip) -> dict[str, Law]:

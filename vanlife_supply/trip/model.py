@@ -62,7 +62,8 @@ class Stay:
     """Nights at one spot; `factor` is the use per night relative to the mean, by supply (absent: 1).
 
     `flexible`: fewest and most nights of a stay "as long as we can"; `nights` is then the fewest, until it is settled.
-    `people` and `conditions` are what rig and log make factors of; None: as the log has it. `km`: the leg to it as
+    `people` and `conditions` are what rig and log make factors of; None: as the log has it. `unsure`: by supply and
+    condition, the sd of that factor. `km`: the leg to it as
     typed, `road` as measured where nothing was typed.
     """
 
@@ -75,6 +76,7 @@ class Stay:
     name: str = ""
     point: Point | None = None
     road: Distance | None = None
+    unsure: Mapping[str, Mapping[str, float]] = field(default_factory=dict)
 
     @property
     def drive_km(self) -> float:
@@ -174,6 +176,12 @@ class Trip:
         """Use relative to the mean, one number a night; what is over uses nothing any more."""
         nights = [stay.factor.get(supply, 1.0) for stay in self.stays for _ in range(stay.nights)]
         return [0.0 if night < self.today else factor for night, factor in enumerate(nights)]
+
+    def unsure(self, supply: str) -> list[list[float]]:
+        """By condition, the sd of each night's factor, for conditions under which use is not quite known."""
+        told = [stay.unsure.get(supply, {}) for stay in self.stays for _ in range(stay.nights)]
+        words = sorted({word for night in told for word in night})
+        return [[0.0 if n < self.today else night.get(word, 0.0) for n, night in enumerate(told)] for word in words]
 
     def first_day(self, stay: int) -> int:
         """The day on which a stay (counted from 1; one more: the way home) is reached."""

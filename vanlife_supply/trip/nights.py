@@ -16,7 +16,7 @@ def held(trip: Trip, plan: Plan, laws: Mapping[str, Law]) -> dict[str, Held]:
     found: dict[str, list[float | None]] = {s.name: [None] * trip.nights for s in trip.supplies}
     for i in plan.intervals:
         supply = trip.supply(i.supply)
-        for night in range(i.first_day, min(i.last_day, trip.nights)):
+        for night in range(max(i.first_day, trip.today), min(i.last_day, trip.nights)):
             closing = i.end == "end" and night + 1 == i.last_day
             span = span_of(supply, i.first_day, night + 1, i.stock, opening=i.start == "start", closing=closing)
             found[i.supply][night] = laws[i.supply].chance(span) if span.room > 0.0 else 0.0

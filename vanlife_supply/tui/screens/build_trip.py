@@ -52,6 +52,7 @@ class BuildScreen(LiveScreen[Draft]):
     """The rows of a trip with a cursor."""
 
     screen_name: ClassVar[str] = BUILD
+    keys_wait: ClassVar[bool] = True
     waiting: ClassVar[str] = "Reading the trip ..."
 
     def __init__(self, name: str, message: str = "") -> None:

@@ -31,6 +31,8 @@ class LiveScreen(Screen[None], Generic[T]):
 
     screen_name: ClassVar[str]
     waiting: ClassVar[str] = "Reading ..."
+    keys_wait: ClassVar[bool] = False
+    """Whether keys pressed before the page has been read wait for it."""
 
     @dataclass
     class Came(Message):
@@ -47,6 +49,7 @@ class LiveScreen(Screen[None], Generic[T]):
         self._message = ""
         self._turn = 0
         self._top = 0
+        self._early: list[tuple[str, tuple[str, ...]]] = []
         actions = (*on_screen(PAGE), *on_screen(self.screen_name))
         self._action_of = {key: a.id for a in actions for key in a.keys}
 
@@ -110,6 +113,9 @@ class LiveScreen(Screen[None], Generic[T]):
         """Draws what is known now; before the sheet is there it will ask by itself."""
         for sheet in self.query(Sheet):
             sheet.show()
+        early, self._early = (self._early, []) if self._found is not None else ([], self._early)
+        for name, rest in early:
+            self.action_do(name, *rest)
 
     def tell(self, text: str) -> None:
         """Says what was done, until the next key."""
@@ -148,6 +154,9 @@ class LiveScreen(Screen[None], Generic[T]):
 
     def action_do(self, name: str, *rest: str) -> None:
         """Runs an action of the registry by its id."""
+        if self.keys_wait and self._found is None and not self._fault and name != "back":
+            self._early.append((name, rest))
+            return
         self._message = ""
         try:
             getattr(self, f"do_{name}")(*rest)

@@ -24,6 +24,7 @@ class PickScreen(LiveScreen[Found]):
     """A list with a cursor; when it is left `picked` is the place taken, `types_one` that another is wanted."""
 
     screen_name: ClassVar[str] = PICK
+    keys_wait: ClassVar[bool] = True
     waiting: ClassVar[str] = "Measuring how far the places are ..."
 
     def __init__(self, trip: Trip, stay: int) -> None:

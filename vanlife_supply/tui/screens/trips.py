@@ -130,10 +130,11 @@ class TripScreen(LiveScreen[Shown]):
 
     def do_build_trip(self) -> None:
         """The stays and places of this trip."""
-        name = self._name or (self._found.name if self._found else "")
-        if not name:
+        known = list(self.own.desk.on_log(lambda book, _: trips.trips(book)))
+        if not known:
             self._message = "There is no trip to build on: n makes one."
             return
+        name = self._name if self._name in known else known[-1]
         self.own.push_screen(BuildScreen(name), lambda _: self.look())
 
     def do_other_trip(self) -> None:
