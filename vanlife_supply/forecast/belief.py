@@ -126,7 +126,7 @@ class Belief:
         """Folds what came in into the habits; gray as far as fresh is known."""
         for name, thread in self.threads.items():
             if not self.drains(name):
-                thread.fold(partial(self._lapse, thread))
+                thread.fold(partial(self.between, thread))
         if GREY in self.threads and self.drains(GREY):
             self._fold_gray(final=False)
         starts = [thread.began for thread in self.threads.values() if thread.rows]
@@ -142,8 +142,8 @@ class Belief:
         """Whether a supply is measured against the fresh water used."""
         return supply == GREY and FRESH in self.threads
 
-    def _lapse(self, thread: Thread, row: Row) -> Lapse:
-        """Between the last level of a supply and a row."""
+    def between(self, thread: Thread, row: Row) -> Lapse:
+        """What lies between the last level of a supply and a row."""
         start = thread.habit.at
         if start is None:
             return Lapse(0.0, 0.0, 0.0)

@@ -29,7 +29,10 @@ AWAY = "away"
 
 @dataclass(frozen=True, slots=True)
 class Span:
-    """A count of people (`word` "") or a condition, from–until epoch seconds; until None: not over."""
+    """A count of people (`word` "") or a condition, from–until epoch seconds; until None: not over.
+
+    One without length only tells that the condition was said to be off then.
+    """
 
     word: str
     start: float
@@ -74,6 +77,8 @@ class Calendar:
         if entry.to == m.OFF:
             ends = [s for s in self.spans if s.word and entry.word in (m.ALL, s.word) and s.covers(at)]
             self.spans = [self._ended(s, at) if s in ends else s for s in self.spans]
+            if not ends:
+                self.spans.append(Span(entry.word, at, at))
             return
         self.spans.append(Span(entry.word, at, until))
 
@@ -143,4 +148,4 @@ class Calendar:
 
     def words(self, start: float, end: float) -> set[str]:
         """The conditions that hold at some time between two instants."""
-        return {s.word for s in self.spans if s.word and s.start < end and (s.until is None or s.until > start)}
+        return {s.word for s in self.spans if s.word and s.start < end and (s.until is None or s.until > max(start, s.start))}

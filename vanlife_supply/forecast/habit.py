@@ -110,7 +110,8 @@ class Habit:
     `sign` −1 for what empties, +1 for what fills; `centre` the log rate of the middle cell; `brim` the sum of brims;
     `manner` what was thought before; `weight`, `level`, `var` (rate, evenness, drift), the last two (1, 1, 1) while all
     cells agree; `lived` days lived at each rate, old ones fading; `at` the last level's time; `mean` the expected level
-    then plus what came since; `used` what went since the first level, for gray to be measured against.
+    then plus what came since; `used` what went since the first level, for gray to be measured against;
+    `evidence` the log density of all the levels noted, to weigh two stories of them.
     """
 
     sign: float
@@ -129,6 +130,7 @@ class Habit:
     logged: float = 0.0
     noted: int = 0
     logged_at: float = 0.0
+    evidence: float = 0.0
     errors: dict[str, Tally] = field(default_factory=dict)
     shares: dict[str, Tally] = field(default_factory=dict)
     factors: dict[str, Factor] = field(default_factory=dict)
@@ -145,7 +147,7 @@ class Habit:
     def copy(self) -> Habit:
         """An independent belief."""
         twin = Habit(self.sign, self.centre, self.brim, self.manner, self.weight, self.level, self.var, self.lived)
-        for name in ("at", "trusted", "looks", "mean", "used", "logged", "noted", "logged_at", "candour"):
+        for name in ("at", "trusted", "looks", "mean", "used", "logged", "noted", "logged_at", "evidence", "candour"):
             setattr(twin, name, getattr(self, name))
         twin.errors, twin.shares, twin.factors = dict(self.errors), dict(self.shares), dict(self.factors)
         return twin
@@ -219,7 +221,9 @@ class Habit:
             joint, level, var = self._weighed(note, lapse, joint, expected, process)
         else:
             level, var = expected, self.var + process
-        self._gather(lapse.word, joint, level, var)
+        total = float(joint.sum())
+        self.evidence += log(total)
+        self._gather(lapse.word, joint / total, level, var)
         self.used += max(0.0, self.sign * (float((self.weight * self.level).sum()) - before))
         if note is not None:
             self._learn_from(told, note, before)
@@ -318,7 +322,7 @@ class Habit:
         slipped_var = 0.25 * (expected - note.level) ** 2 + self.var + process
         level = honest * kept + (1.0 - honest) * slipped
         var = honest * (kept_var + kept**2) + (1.0 - honest) * (slipped_var + slipped**2) - level**2
-        return joint / joint.sum(), level, var
+        return joint, level, var
 
     def _bounded(self, note: Note, joint: Floats, expected: Floats, spread: Floats) -> tuple[Floats, Floats, Floats]:
         """Bayes where it is only known that the level was not beyond the noted one."""
@@ -329,7 +333,7 @@ class Habit:
         honest = sure / both
         level = honest * kept + (1.0 - honest) * expected
         var = honest * (kept_var + kept**2) + (1.0 - honest) * (spread + expected**2) - level**2
-        return joint / joint.sum(), level, np.maximum(var, 1e-12)
+        return joint, level, np.maximum(var, 1e-12)
 
     def _gather(self, word: str, joint: Floats, level: Floats, var: Floats) -> None:
         """Cells and the factor of a condition part again, each with its own weights."""

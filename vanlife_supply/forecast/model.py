@@ -115,6 +115,21 @@ class Warning:
 
 
 @dataclass(frozen=True, slots=True)
+class Question:
+    """A condition that seems to have been switched on (`on`), or off, without being noted.
+
+    `since` epoch seconds of the level it shows from; `chance` that it was; `pace`: use since then, times the usual.
+    """
+
+    supply: str
+    word: str
+    on: bool
+    since: float
+    chance: float
+    pace: float
+
+
+@dataclass(frozen=True, slots=True)
 class Forecast:
     """Everything that is said about the time after `as_of`."""
 
@@ -127,6 +142,8 @@ class Forecast:
     conditions: tuple[str, ...] = ()
     last_entry: float | None = None
     """Epoch of the newest entry seen."""
+    question: Question | None = None
+    """The one thing worth asking."""
 
     def supply(self, name: str) -> SupplyOutlook | None:
         """The outlook of one supply, None if the rig has none."""
