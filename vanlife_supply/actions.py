@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-FIRST, PAGE, ENTRIES = "first", "page", "entries"
+FIRST, PAGE, ASKED, ENTRIES = "first", "page", "asked", "entries"
 PLACES, PLACE, STOP, TRIP = "places", "place", "next stop", "trip"
 BUILD, PICK = "build", "pick"
 TITLES = {
-    FIRST: "first screen", PAGE: "any other screen", ENTRIES: "entries", PLACES: "places", PLACE: "one place",
+    FIRST: "first screen", PAGE: "any other screen", ASKED: "a question",
+    ENTRIES: "entries", PLACES: "places", PLACE: "one place",
     STOP: "next stop", TRIP: "trip", BUILD: "building a trip", PICK: "choosing a place",
 }  # fmt: skip
 """Screen → what it is called, in the order help and README show them."""
@@ -64,6 +65,8 @@ ACTIONS: tuple[Action, ...] = (
     Action("up", ("up",), "up", "One line up.", PAGE, row=1),
     Action("down", ("down",), "down", "One line down.", PAGE, row=1),
     Action("back", ("escape", "q"), "back", "Back to the first screen.", PAGE, row=1),
+    Action("switched", ("y",), "yes", "Yes: it is noted from the day it shows.", ASKED, row=1),
+    Action("not_switched", ("n",), "not so", "Not so: noted now, and not asked again until it changes.", ASKED, row=1),
     Action("mend", ("m",), "mend", "Says what it should have been; the first version is kept behind it.", ENTRIES, row=1),
     Action("void", ("x",), "take out", "Takes this entry out; z on the first screen brings it back.", ENTRIES, row=1),
     Action("real", ("r",), "it is right", "An entry that looks odd is right as it stands.", ENTRIES, row=1),

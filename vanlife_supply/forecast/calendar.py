@@ -148,4 +148,5 @@ class Calendar:
 
     def words(self, start: float, end: float) -> set[str]:
         """The conditions that hold at some time between two instants."""
-        return {s.word for s in self.spans if s.word and s.start < end and (s.until is None or s.until > max(start, s.start))}
+        during = [s for s in self.spans if s.start < end and (s.until is None or s.until > max(start, s.start))]
+        return {s.word for s in during if s.word}

@@ -15,6 +15,7 @@ from math import exp, log
 import numpy as np
 
 from vanlife_supply.constants import SECONDS_PER_DAY
+from vanlife_supply.entry.model import ALL
 from vanlife_supply.forecast import prior
 from vanlife_supply.forecast.belief import Belief
 from vanlife_supply.forecast.calendar import AWAY, Calendar, Span
@@ -30,8 +31,8 @@ SUSPECTS = {PROPANE: ("heater",), FRESH: ("guests",)}
 WORTH_ASKING = 0.5
 UNDECLARED_PER_DAY = 1 / 60
 """How often somebody switches over without saying so: common practice, no source."""
-WITHIN_DAYS = 21.0
-MOST_LEVELS, MOST_STARTS, LEAST_BEFORE = 24, 6, 2
+WITHIN_DAYS = 28.0
+MOST_LEVELS, MOST_STARTS, LEAST_BEFORE = 24, 5, 3
 RESTLESS_SD = 0.25
 """How far a rate is from what it was on the whole, on the log scale."""
 FASTER, SLOWER = 1.35, 0.6
@@ -88,6 +89,9 @@ def _weighed(known: Belief, story: _Story, as_of: Moment) -> Question | None:
     if not _out_of_pace(known, thread, usually, starts[0], story):
         return None
     base = _from_usual(thread, usually, starts[0])
+    if not story.on:
+        # What was learned of it includes the days it may have been off.
+        base.habit.factors.pop(story.word, None)
     twin, before = known.copy(), [s.told.at for s in base.rows if s.is_level]
     twin.threads[story.supply] = base
     odds, paces = [], []
@@ -102,7 +106,7 @@ def _weighed(known: Belief, story: _Story, as_of: Moment) -> Question | None:
 
 
 def _spans(known: Belief, word: str) -> list[Span]:
-    return [span for span in known.calendar.spans if span.word == word]
+    return [span for span in known.calendar.spans if span.word in (word, ALL)]
 
 
 def _starts(known: Belief, thread: Thread, story: _Story, as_of: Moment) -> list[float]:

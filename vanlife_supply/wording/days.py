@@ -17,6 +17,7 @@ from vanlife_supply.forecast.model import (
 from vanlife_supply.moment import at
 from vanlife_supply.rig.model import FILLS, Rig
 from vanlife_supply.wording.amounts import amount, rate
+from vanlife_supply.wording.asking import question_commands, question_json, question_text
 from vanlife_supply.wording.names import limit_name, supply_name
 from vanlife_supply.wording.sentence import answer, sentence
 from vanlife_supply.wording.state import containers_line, mark
@@ -35,6 +36,9 @@ def days_text(forecast: Forecast, rig: Rig) -> str:
         lines.append("")
     for i, warning in enumerate(forecast.warnings, 1):
         lines.append(f"{i} {warning_text(warning, forecast, rig)} {warning_cure(warning, forecast, rig)}")
+    if forecast.question:
+        asked = forecast.question
+        lines += ["", f"? {question_text(asked, forecast, rig)}", f"  {question_commands(asked, forecast)}"]
     held = [containers_line(s, rig) for s in forecast.supplies if s.containers]
     return "\n".join([*lines, "", *held]).rstrip() + "\n"
 
@@ -84,6 +88,7 @@ def days_json(forecast: Forecast, rig: Rig) -> dict[str, Any]:
         "limits": [{"limit": x.word, "at": x.at.iso(), "days_left": rounded(x.days_left)} for x in forecast.limits],
         "first": _first(forecast.first),
         "warnings": [_warning(w, forecast, rig) for w in forecast.warnings],
+        "question": question_json(forecast.question, forecast, rig),
         "next_stop": None,
     }
 

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from vanlife_supply.forecast.model import Forecast, SupplyOutlook, Warning
+from vanlife_supply.forecast.model import Forecast, Question, SupplyOutlook, Warning
 from vanlife_supply.rig.model import PROPANE, Rig
+from vanlife_supply.wording.asking import question_text
 from vanlife_supply.wording.names import limit_name, supply_name
 from vanlife_supply.wording.state import age_days
 from vanlife_supply.wording.warn import warning_cure, warning_text
@@ -19,19 +20,26 @@ _OLD_DAYS = 14.0
 
 @dataclass(frozen=True, slots=True)
 class Todo:
-    """One thing to do. `text`: what threatens (may be empty); `cure`: what to do, in a line; `warning`: where it is from."""
+    """One thing to do. `text`: what threatens (may be empty); `cure`: what to do, in a line.
+
+    `warning`, `question`: where it is from.
+    """
 
     text: str
     cure: str
     supply: str = ""
     warning: Warning | None = None
     pressing: bool = False
+    question: Question | None = None
 
 
 def things_to_do(forecast: Forecast, rig: Rig) -> list[Todo]:
-    """Warnings first, then the one look that would help most."""
+    """Warnings first, what presses above all; then what seems to have been switched, and the look that would help most."""
     found = [_from_warning(w, forecast, rig) for w in forecast.warnings]
     known = {t.supply for t in found}
+    if forecast.question:
+        found.insert(sum(t.pressing for t in found), _asked(forecast.question, forecast, rig))
+        known.add(forecast.question.supply)
     found += _silence(forecast)
     found += [_look(s, forecast, rig) for s in _unsure(forecast) if s.supply not in known]
     return found[:MOST]
@@ -50,6 +58,10 @@ def _from_warning(w: Warning, forecast: Forecast, rig: Rig) -> Todo:
     pressing = w.code in _PRESSING
     told = f"{name}: {cure[:1].lower()}{cure[1:]}" if pressing else f"{text} {cure}"
     return Todo(text, told, w.supply, w, pressing)
+
+
+def _asked(q: Question, forecast: Forecast, rig: Rig) -> Todo:
+    return Todo("", question_text(q, forecast, rig), q.supply, question=q)
 
 
 def _unsure(forecast: Forecast) -> list[SupplyOutlook]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import TYPE_CHECKING, cast
+from typing import TYPE_CHECKING, ClassVar, cast
 
 from textual import events
 from textual.app import ComposeResult
@@ -29,6 +29,9 @@ NOTING_KEYS = {key: a.id for a in on_screen(FIRST) if a.id in NOTING for key in 
 class PageScreen(Screen[None]):
     """A title, lines below it, the keys at the foot. Esc goes back."""
 
+    keys_of: ClassVar[tuple[str, ...]] = (PAGE,)
+    """The screens of the registry whose keys stand at the foot."""
+
     def __init__(self, title: str, content: Content) -> None:
         super().__init__()
         self._title, self._content = title, content
@@ -41,13 +44,14 @@ class PageScreen(Screen[None]):
         yield Sheet(self._lines)
 
     def _lines(self, width: int, height: int) -> list[Line]:
-        body, room = self._content(width), max(1, height - 4)
+        foot = [each for screen in self.keys_of for each in key_lines(width, screen)]
+        body, room = self._content(width), max(1, height - 3 - len(foot))
         self._top = max(0, min(self._top, len(body) - room))
         shown = body[self._top : self._top + room]
         below = len(body) - self._top - len(shown)
         more = line(f" {below} more below" if below else f" {' '.join(VERBS)} note something from here", "dim")
         head = [line(f" {self._title}", "strong"), BLANK]
-        return [*head, *shown, *[BLANK] * (room - len(shown)), more, *key_lines(width, PAGE)][:height]
+        return [*head, *shown, *[BLANK] * (room - len(shown)), more, *foot][:height]
 
     def on_key(self, event: events.Key) -> None:
         """Scrolls, goes back, or goes back already noting."""

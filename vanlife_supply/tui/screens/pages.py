@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from vanlife_supply.actions import TITLES, key_name, on_screen
 from vanlife_supply.tui.lines import BLANK, Line, Span, line, wrap
+from vanlife_supply.tui.screens.asked import AskedScreen
 from vanlife_supply.tui.screens.closer import ahead, lately
 from vanlife_supply.tui.screens.page import Content, PageScreen
 from vanlife_supply.wording.todo import Todo
@@ -40,6 +41,8 @@ def _help(width: int) -> list[Line]:
 
 def thing_page(app: SupplyApp, todo: Todo) -> PageScreen:
     """One thing to do: what threatens, what helps, how we know."""
+    if todo.question:
+        return AskedScreen(todo.question, _thing(app, todo))
     return PageScreen("Worth doing", _thing(app, todo))
 
 
