@@ -60,12 +60,11 @@ def test_one_weighing_alone_is_not_enough() -> None:
     assert asked(weighed([*USUAL, (45, 0.4)]), 45.2) is None
 
 
-@pytest.mark.parametrize("answer", [{"word": "heater"}, {"word": "heater", "to": "off"}, {"word": "all", "to": "off"}])
-def test_either_answer_ends_the_question(answer: dict[str, str]) -> None:
+@pytest.mark.parametrize(("word", "to"), [("heater", ""), ("heater", "off"), ("all", "off")])
+def test_either_answer_ends_the_question(word: str, to: str) -> None:
     """Yes notes the heater from when it shows, no that it is off: neither is asked again."""
     log = weighed([*USUAL, (45, 0.4), (49, 0.4)])
-    day = 49.1 if "to" in answer else 42.0
-    said = entry(day, "condition", **answer)
+    said = entry(49.1 if to else 42.0, "condition", word=word, to=to)
     assert asked([*log, said], 49.2) is None
     later = [entry(d, "reading", "propane", 9.0 - 4.2 - 0.4 * (d - 42), "kg", method="scale") for d in (51, 53)]
     assert asked([*log, said, *later[:1]], 51.1) is None
