@@ -5,14 +5,20 @@ from __future__ import annotations
 from bisect import bisect_right
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
 from vanlife_supply.entry import model as m
 from vanlife_supply.entry.model import Entry
+from vanlife_supply.entry.shelf import TOP_ERROR
 from vanlife_supply.forecast import BELIEF_VERSION, Belief, from_bytes, learn, look_ahead, to_bytes
 from vanlife_supply.forecast.model import Forecast
+from vanlife_supply.forecast.suppose import level_leaving, with_level
 from vanlife_supply.logbook import Logbook
 from vanlife_supply.moment import Moment
 from vanlife_supply.rig.model import Arrangement
+
+if TYPE_CHECKING:
+    from vanlife_supply.resupply import TownList
 
 WORTH_KEEPING = 40
 """A belief is kept in the logbook once this many entries were folded since the last one kept."""
@@ -49,6 +55,23 @@ def believed(book: Logbook, now: Moment) -> Belief:
     if not arrangements:
         book.rig()
     return next(_beliefs(book, arrangements, [now], now))
+
+
+def town_list(belief: Belief, as_of: Moment, now: Forecast) -> TownList:
+    """What to do in town, and what one may count on after: a look ahead with all of it done. `now`: the look as of then."""
+    from vanlife_supply.resupply import town
+
+    listed = town(now, belief.rig)
+    after = replace(belief, limits=[], plans=[])
+    for name in listed.moved:
+        shelf = after.replay.shelves[name]
+        if after.threads[name].rows:
+            held = [v for v in shelf.vessels if not v.aside and not v.spec.kept_back]
+            done = sum(v.spec.stop if shelf.fills else v.spec.stop - v.spec.dead for v in held)
+            room = done if shelf.fills else done - shelf.supply.reserve
+            after = with_level(after, name, level_leaving(shelf, max(0.0, room)), TOP_ERROR * done, as_of)
+    first = look_ahead(after, as_of).first
+    return replace(listed, after=(first.days_left.p10, first.what) if first else None)
 
 
 def _beliefs(

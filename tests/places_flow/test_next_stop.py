@@ -285,3 +285,13 @@ def test_only_a_confirmed_dump_counts_as_certain(thirsty: Runner) -> None:
     assert "not confirmed" not in words
     thirsty("place", "confirm", "Silent dump", "gray", "no")
     assert planned("--place", "Silent dump")[0]["chance_fails_before"] > silent["chance_fails_before"]
+
+
+def test_what_the_town_list_promises_is_what_comes(thirsty: Runner) -> None:
+    """After the list is done the forecast says what the list said one may count on."""
+    listed = json.loads(thirsty("town", "--json").out)
+    for words in ("fill water", "dump gray", "fill alcohol", "exchange propane"):
+        assert thirsty(*words.split()).status == 0
+    first = json.loads(thirsty("days", "--json").out)["first"]
+    assert listed["after"]["first"] == first["what"]
+    assert listed["after"]["days"] == pytest.approx(first["days_left"]["p10"], rel=0.1)

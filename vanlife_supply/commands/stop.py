@@ -5,13 +5,15 @@ from __future__ import annotations
 import json
 
 from vanlife_supply import keeping
-from vanlife_supply.advising import outlook
+from vanlife_supply.advising import believed, outlook
+from vanlife_supply.advising import town_list as advised
 from vanlife_supply.commands.args import parse, usage_if
 from vanlife_supply.commands.desk import narrate, open_log
+from vanlife_supply.forecast import look_ahead
 from vanlife_supply.forecast.model import Forecast
 from vanlife_supply.logbook import Logbook
 from vanlife_supply.moment import Moment
-from vanlife_supply.resupply import Stop, atlas, town
+from vanlife_supply.resupply import Stop, atlas
 from vanlife_supply.resupply import next_stop as found
 from vanlife_supply.wording import places as words
 from vanlife_supply.wording.town import town_json, town_text
@@ -40,9 +42,10 @@ def town_list(argv: list[str], db: str | None) -> int:
     usage_if(bool(args.words), "town", f"'{' '.join(args.words)}' does not belong here")
     with open_log(db) as book:
         rig, now = book.rig(), keeping.now_of(book)
-        forecast = outlook(book, now, now)
+        belief = believed(book, now)
+        forecast = look_ahead(belief, now)
         stop = stop_of(book, forecast, now)
-    listed = town(forecast, rig)
+    listed = advised(belief, now, forecast)
     if args.flag("--json"):
         print(json.dumps(town_json(listed, forecast, rig, words.stop_json(stop, forecast, rig)), ensure_ascii=False))
     else:

@@ -27,18 +27,23 @@ class Errand:
 class TownList:
     """`out` is dumped first, then `water` is filled, then the `fuels`; `enough`: supplies that need nothing.
 
-    `after`: once all that is done, the days one may count on and the supply that then comes first; None if not known.
+    `after`: once all that is done, the days one may count on (None: over a year) and the supply that then comes first.
     """
 
     out: tuple[Errand, ...]
     water: tuple[Errand, ...]
     fuels: tuple[Errand, ...]
     enough: tuple[str, ...]
-    after: tuple[float, str] | None
+    after: tuple[float | None, str] | None = None
+
+    @property
+    def moved(self) -> tuple[str, ...]:
+        """The supplies that are emptied or filled."""
+        return tuple(dict.fromkeys(errand.supply for errand in (*self.out, *self.water, *self.fuels)))
 
 
 def town(forecast: Forecast, rig: Rig) -> TownList:
-    """The list for everything aboard."""
+    """The list for everything aboard; what comes after it takes a forecast of its own."""
     out = [e for s in forecast.supplies if s.direction == FILLS for e in _errands(s, rig)]
     water = [e for s in forecast.supplies if s.supply == FRESH for e in _errands(s, rig)]
     others = [s for s in forecast.supplies if s.direction == EMPTIES and s.supply != FRESH]
@@ -46,7 +51,7 @@ def town(forecast: Forecast, rig: Rig) -> TownList:
     fuels = [e for s in wanted for e in _errands(s, rig)]
     moved = {e.supply for e in (*out, *water, *fuels)}
     enough = tuple(s.supply for s in forecast.supplies if s.supply not in moved)
-    return TownList(tuple(out), tuple(water), tuple(fuels), enough, _after(forecast, rig, moved))
+    return TownList(tuple(out), tuple(water), tuple(fuels), enough)
 
 
 def _wanted(outlook: SupplyOutlook, rig: Rig) -> bool:
@@ -74,21 +79,3 @@ def _errands(outlook: SupplyOutlook, rig: Rig) -> list[Errand]:
 def _full(outlook: SupplyOutlook, rig: Rig) -> float:
     aside = {c.label for c in outlook.containers if c.state == "aside"}
     return sum(c.stop for c in rig.of(outlook.supply) if c.label not in aside)
-
-
-def _usable_when_full(outlook: SupplyOutlook, rig: Rig) -> float:
-    aside = {c.label for c in outlook.containers if c.state == "aside"}
-    usable = sum(c.stop - c.dead for c in rig.of(outlook.supply) if c.label not in aside and not c.kept_back)
-    return usable if outlook.direction == FILLS else max(0.0, usable - outlook.reserve)
-
-
-def _after(forecast: Forecast, rig: Rig, moved: set[str]) -> tuple[float, str] | None:
-    """Full loads over a day's heavy use (its p90); what is not seen to keeps the days it has."""
-    days: list[tuple[float, str]] = []
-    for s in forecast.supplies:
-        heavy = s.use_per_day.p90 if s.use_per_day else None
-        if s.supply in moved and heavy:
-            days.append((_usable_when_full(s, rig) / heavy, s.supply))
-        elif s.days_left and s.days_left.p10 is not None:
-            days.append((s.days_left.p10, s.supply))
-    return min(days, default=None)

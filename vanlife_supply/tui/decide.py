@@ -128,10 +128,11 @@ def supposed_in(text: str, known: Ground) -> Supposed:
 
 
 def _town(rest: str, known: Ground, book: Logbook) -> Answered:
-    from vanlife_supply.resupply import town
+    from vanlife_supply.advising import town_list
     from vanlife_supply.wording.town import town_text
 
-    return Answered(town_text(town(known.outlook, known.rig), known.outlook, known.rig))
+    listed = town_list(known.belief, known.now, known.outlook)
+    return Answered(town_text(listed, known.outlook, known.rig))
 
 
 def _look(rest: str, known: Ground, book: Logbook) -> Answered:

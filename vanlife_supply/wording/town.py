@@ -10,6 +10,7 @@ from vanlife_supply.forecast.model import Forecast
 from vanlife_supply.resupply import Errand, Stop, TownList
 from vanlife_supply.rig.model import FILLS, PROPANE, STOVE_FUEL, Rig
 from vanlife_supply.wording.amounts import amount, bare
+from vanlife_supply.wording.days import rounded
 from vanlife_supply.wording.names import supply_name
 from vanlife_supply.wording.places import LOCAL_RULES, place_name, printable
 from vanlife_supply.wording.sentence import answer
@@ -61,7 +62,7 @@ def _after(listed: TownList, rig: Rig) -> list[str]:
         return []
     days, supply = listed.after
     end = "full" if rig.supply(supply).direction == FILLS else "out"
-    return _wrapped(f"After this count on about {spell(days, down=True)}; {supply_name(supply, rig)} is {end} first.")
+    return _wrapped(f"After this count on {spell(days, down=True)}; {supply_name(supply, rig)} is {end} first.")
 
 
 def _cautions(listed: TownList) -> list[str]:
@@ -82,7 +83,7 @@ def town_json(listed: TownList, forecast: Forecast, rig: Rig, stop: dict[str, An
         "water": [_item(e, rig) for e in listed.water],
         "fuel": [_item(e, rig) for e in listed.fuels],
         "enough": list(listed.enough),
-        "after": None if listed.after is None else {"days": round(listed.after[0], 3), "first": listed.after[1]},
+        "after": None if listed.after is None else {"days": rounded(listed.after[0]), "first": listed.after[1]},
         "next_stop": stop,
     }
 
