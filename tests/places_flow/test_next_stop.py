@@ -287,9 +287,10 @@ def test_only_a_confirmed_dump_counts_as_certain(thirsty: Runner) -> None:
     assert planned("--place", "Silent dump")[0]["chance_fails_before"] > silent["chance_fails_before"]
 
 
-def test_what_the_town_list_promises_is_what_comes(thirsty: Runner) -> None:
+def test_what_the_town_list_promises_is_what_comes(thirsty: Runner, monkeypatch: pytest.MonkeyPatch) -> None:
     """After the list is done the forecast says what the list said one may count on."""
     listed = json.loads(thirsty("town", "--json").out)
+    monkeypatch.setenv("VANLIFE_SUPPLY_NOW", NOW.replace("19:10", "19:20"))
     for words in ("fill water", "dump gray", "fill alcohol", "exchange propane"):
         assert thirsty(*words.split()).status == 0
     first = json.loads(thirsty("days", "--json").out)["first"]
