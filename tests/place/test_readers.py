@@ -60,6 +60,13 @@ REFUSED_FILES: list[tuple[str, str]] = [
 ]
 
 
+def _zip(name: str, content: bytes) -> bytes:
+    packed = io.BytesIO()
+    with zipfile.ZipFile(packed, "w", zipfile.ZIP_DEFLATED) as archive:
+        archive.writestr(name, content)
+    return packed.getvalue()
+
+
 @pytest.mark.parametrize(("name", "places", "lines", "words"), ODD_FILES)
 def test_odd_sample_is_read_or_listed(name: str, places: int, lines: int, words: str) -> None:
     """An odd file gives what is good in it and a sentence for what is not."""
@@ -319,13 +326,6 @@ def test_what_is_no_map_file_is_refused(data: bytes, words: str) -> None:
         assert not words and "not UTF-8" in read.problems[0]
 
 
-def _zip(name: str, content: bytes) -> bytes:
-    packed = io.BytesIO()
-    with zipfile.ZipFile(packed, "w", zipfile.ZIP_DEFLATED) as archive:
-        archive.writestr(name, content)
-    return packed.getvalue()
-
-
 def test_zip_bomb_is_refused() -> None:
     """A KMZ that unpacks beyond the limit is refused before it is read."""
     with pytest.raises(Refusal, match="larger than 64 MiB"):
@@ -336,6 +336,46 @@ def test_zip_without_a_map_is_refused() -> None:
     """A zip with something else in it is refused."""
     with pytest.raises(Refusal, match="no KML"):
         read_places(_zip("readme.txt", b"hi"), "x.kmz")
+
+
+def test_what_a_zip_leaves_out_is_told() -> None:
+    """Of several KML files in one zip the first is read, and the others are named."""
+    packed = io.BytesIO()
+    mark = b"<kml><Placemark><name>%s</name><Point><coordinates>2.5, 1.5, 0</coordinates></Point></Placemark></kml>"
+    with zipfile.ZipFile(packed, "w") as archive:
+        archive.writestr("a.kml", mark % b"A")
+        archive.writestr("b.kml", mark % b"B")
+    read = read_places(packed.getvalue(), "x.kmz")
+    assert [(p.name, p.point) for p in read.places] == [("A", (1.5, 2.5))]
+    assert "Only a.kml" in read.problems[0] and "b.kml" in read.problems[0]
+
+
+def test_features_without_a_collection() -> None:
+    """A bare list of features is read; what in it is none is listed by the same rules."""
+    one = '{"type": "Feature", "properties": {"name": "Tap"}, "geometry": {"type": "Point", "coordinates": [9.5, 47.1]}}'
+    assert [p.name for p in read_places(f"[{one}, {one}]".encode(), "x.json").places] == ["Tap", "Tap"]
+
+
+@pytest.mark.parametrize(
+    "data",
+    [
+        '<?xml version="1.0" encoding="UTF-16"?><!DOCTYPE x [<!ENTITY a "b">]><gpx/>'.encode("utf-16"),
+        b"<!--" + b"x" * 100_000 + b'--><!DOCTYPE gpx [<!ENTITY a "aa">]><gpx/>',
+        b"<?a b?>" * 20_000 + b"<!DOCTYPE gpx><gpx/>",
+        b"<!-- " * 200_000,
+        _zip("doc.kml", b'<!DOCTYPE kml [<!ENTITY a SYSTEM "file:///etc/passwd">]><kml>&a;</kml>'),
+        _zip("doc.kml", _zip("doc.kml", b"<kml/>")),
+        _zip("doc.kml", b"<kml><Placemark/></kml>")[:-30],
+        b"<gpx><wpt lat='1' lon='2'><name>a\x1b[31m</name></wpt></gpx>",
+        b"<gpx><wpt lat='1' lon='2'><name>&#x202e;&#0;</name></wpt></gpx>",
+        b"[" * 1_000_000,
+        b"\xff\xd8\xff\xe0" + bytes(range(256)) * 8,
+    ],
+)  # fmt: skip
+def test_disguises_are_refused(data: bytes) -> None:
+    """Document types behind comments, in other encodings or in zips, nested zips, raw terminal codes: one sentence each."""
+    with pytest.raises(Refusal, match=r"^x\.gpx: "):
+        read_places(data, "x.gpx")
 
 
 def test_deeply_nested_xml_is_refused() -> None:

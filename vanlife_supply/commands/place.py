@@ -11,6 +11,7 @@ from typing import Literal
 from vanlife_supply import keeping
 from vanlife_supply.commands.args import Args, parse, usage_if
 from vanlife_supply.commands.desk import narrate, open_log
+from vanlife_supply.commands.progress import telling
 from vanlife_supply.commands.whole import read_bytes, write_bytes
 from vanlife_supply.keeping import places as kept
 from vanlife_supply.logbook import Logbook
@@ -87,10 +88,12 @@ def _import(argv: list[str], db: str | None) -> int:
     args = parse("place", argv)
     usage_if(len(args.words) != 1, "place", "name one map file, or - for the standard input")
     name = args.words[0]
-    read = read_places(read_bytes(name, SIZE_LIMIT), "the standard input" if name == "-" else Path(name).name)
+    data = read_bytes(name, SIZE_LIMIT)
+    with telling("Reading the map file"):
+        read = read_places(data, "the standard input" if name == "-" else Path(name).name)
     if not read.places and not read.tracks:
         raise Refusal(f"{name}: nothing of it can be used. {' '.join(read.problems)}")
-    with open_log(db, create=True) as book:
+    with open_log(db, create=True) as book, telling(f"Taking in {_many(len(read.places), 'place')}"):
         done = kept.take_in(book, read, keeping.now_of(book))
     for problem in read.problems:
         narrate(words.printable(problem))

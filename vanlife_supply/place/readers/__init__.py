@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from collections import Counter
 from collections.abc import Callable
+from dataclasses import replace
 
 from vanlife_supply.place.readers.found import Read, clean_line
 from vanlife_supply.place.readers.geojson import KINDS, read_geojson
@@ -28,7 +29,8 @@ def read_places(data: bytes, source: str) -> Read:
     if len(data) > SIZE_LIMIT:
         raise Refusal(f"{source}: it is larger than {SIZE_LIMIT >> 20} MiB; export a smaller piece of the map.")
     if data.startswith(b"PK\x03\x04"):
-        return _from_text(unpacked(data, source), source)
+        text, others = unpacked(data, source)
+        return _with_problem(_from_text(text, source), others)
     _refuse_binary(data, source)
     return _from_text(data, source)
 
@@ -51,20 +53,27 @@ def _from_text(data: bytes, source: str) -> Read:
         read = _from_json(start, source)
     else:
         raise Refusal(f"{source}: {_unlike_maps(start)}")
-    if not guess:
-        return read
-    return Read(read.form, read.places, read.tracks, (guess, *read.problems), read.licence)
+    return _with_problem(read, guess)
+
+
+def _with_problem(read: Read, told: str) -> Read:
+    """With one more sentence in front, if there is one."""
+    return replace(read, problems=(told, *read.problems)) if told else read
 
 
 def _unlike_maps(text: str) -> str:
     header = text[:300].split("\n", 1)[0].lower()
-    if header.count(",") + header.count(";") + header.count("\t") >= 2:
+    if header.rstrip("\r").replace("\t", " ").isprintable() and _separators(header) >= 2:
         named = "lat" in header and ("lon" in header or "lng" in header)
         return (
             f"this is a table{'' if named else ' without coordinates'}, not a map file; "
             f"export the places as GeoJSON, KML or GPX instead."
         )
     return f"this is not a map file; {_READ_HERE}."
+
+
+def _separators(header: str) -> int:
+    return sum(header.count(sign) for sign in ",;\t")
 
 
 def _from_xml(text: str, source: str) -> Read:
@@ -81,6 +90,9 @@ def _from_json(text: str, source: str) -> Read:
     doubled: list[str] = []
     roots, bad_lines = _objects(text, source, doubled)
     first = roots[0] if roots else None
+    if isinstance(first, list) and len(roots) == 1:
+        roots = first  # the features without the collection around them
+        first = next((one for one in roots if isinstance(one, dict)), None)
     if isinstance(first, dict) and "elements" in first:
         read = read_overpass(first, source)
     elif isinstance(first, dict) and first.get("type") in KINDS:

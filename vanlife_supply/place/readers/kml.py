@@ -8,16 +8,21 @@ import xml.etree.ElementTree as ET
 from html import unescape
 
 from vanlife_supply.place.model import Point
-from vanlife_supply.place.readers.found import Finds, Read, clean, middle, spot
+from vanlife_supply.place.readers.found import Finds, Read, clean, clean_line, middle, spot
 from vanlife_supply.place.readers.text import SIZE_LIMIT, child_text, children, local
 from vanlife_supply.refusal import Refusal
 
 _BREAK = re.compile(r"<\s*(?:br|/p|/div|/li|/tr)\b[^<>]*>", re.IGNORECASE)
+_COMMA = re.compile(r"\s*+,\s*+")
+"""Blanks about a comma are a usual slip: they separate points, not numbers."""
 _MARK = re.compile(r"<[^<>]*>")
 
 
-def unpacked(data: bytes, source: str) -> bytes:
-    """The KML inside a KMZ: `doc.kml`, else the first one. Refusal for damage, passwords and zip bombs."""
+def unpacked(data: bytes, source: str) -> tuple[bytes, str]:
+    """The KML inside a KMZ (`doc.kml`, else the first one) and a sentence about others left out ("" if there are none).
+
+    Refusal for damage, passwords and zip bombs.
+    """
     import lzma  # what unpacking needs takes 20 ms, which only a zip should cost
     import struct
     import zipfile
@@ -36,7 +41,9 @@ def unpacked(data: bytes, source: str) -> bytes:
         raise Refusal(f"{source}: this zip file is damaged or locked; export it again.") from None
     if len(text) > SIZE_LIMIT:
         raise Refusal(f"{source}: unpacked it is larger than {SIZE_LIMIT >> 20} MiB; export a smaller piece of the map.")
-    return text
+    others = [info.filename for info in inside if info is not chosen]
+    told = f"Only {chosen.filename} of the zip file is read; {len(others)} more, such as {others[0]}, are left out."
+    return text, clean_line(told) if others else ""
 
 
 def read_kml(root: ET.Element, source: str) -> Read:
@@ -88,7 +95,7 @@ def _spots(shape: ET.Element) -> list[Point | str]:
     """The points of the first coordinates text in a shape (of an area: its outer edge)."""
     for element in shape.iter():
         if local(element) == "coordinates":
-            return [_lon_first(part.split(",")) for part in "".join(element.itertext()).split()]
+            return [_lon_first(part.split(",")) for part in _COMMA.sub(",", "".join(element.itertext())).split()]
     return []
 
 
