@@ -8,6 +8,7 @@ from random import Random
 import pytest
 
 from tests.trip.instances import trip
+from vanlife_supply.trip.answer import answer
 from vanlife_supply.trip.chance import assumed, interval_chance, span_of
 from vanlife_supply.trip.cures import CONTAINER_SHARE, Break, breaks
 from vanlife_supply.trip.explain import (
@@ -20,6 +21,9 @@ from vanlife_supply.trip.explain import (
 )
 from vanlife_supply.trip.model import Place, Plan, Service, Stay, Supply, Trip
 from vanlife_supply.trip.planner import plan
+from vanlife_supply.trip.reasons import growing, reasons
+from vanlife_supply.wording.trip_reasons import why_lines
+from vanlife_supply.wording.trips import Voice
 
 
 def broken() -> list[tuple[Trip, Break]]:
@@ -204,3 +208,33 @@ def simulated(found: Plan, s: Supply, rng: Random) -> bool:
             if sum(rng.gammavariate(s.cv**-2, scale) for _ in range(i.last_day - i.first_day)) > room:
                 return False
     return True
+
+
+def test_reasons_come_one_by_one_and_end_complete() -> None:
+    """How sure it is comes at once; then a price at a time, counted down to none."""
+    one = trip(1, 14, 40, "allserv")
+    told = answer(one)
+    *steps, last = growing(told, lambda: False)
+    assert steps[0].whole == last.whole and steps[0].tightest == last.tightest and not steps[0].without
+    assert [step.to_go for step in (*steps, last)] == list(range(len(steps), -1, -1)) and not last.cut
+    assert len(last.without) == len({v.place for v in told.plan.visits}) and len(last.more_nights) == len(one.stays)
+    assert reasons(told, lambda: False) == last
+
+
+def test_reasons_cut_short_say_so() -> None:
+    """Time out: what needs no search is there, the rest is named as left out."""
+    told = answer(trip(1, 14, 40, "allserv"))
+    cut = reasons(told, lambda: True)
+    assert cut.cut and cut.to_go == 0 and not cut.without and cut.whole > 0.0
+    assert "took too long" in " ".join(why_lines(told, cut, Voice()))
+
+
+def test_two_supplies_that_break_need_a_cure_each() -> None:
+    """Where several break it is said that one cure does not mend the other."""
+    base = trip(1, 30, 100, "allserv")
+    greedy = replace(base, supplies=tuple(replace(s, mean=5 * s.mean) for s in base.supplies))
+    told = answer(greedy)
+    why = reasons(told, lambda: False)
+    assert len(why.broken) > 1
+    lines = why_lines(told, why, Voice())
+    assert lines[0] == "Every one of them needs a cure of its own:"

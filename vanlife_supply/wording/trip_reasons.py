@@ -14,11 +14,17 @@ def why_lines(told: Answer, why: Reasons, voice: Voice) -> list[str]:
     trip = told.trip
     beside = words.told_flexible(trip, told.stretched, voice) + words.told_weights(trip, why.weights, voice)
     if told.plan.status == "infeasible":
-        return [*(line for one in why.broken for line in (*words.told_break(trip, one, voice), "")), *beside]
+        several = "Every one of them needs a cure of its own:" if len(why.broken) > 1 else ""
+        broken = [line for one in why.broken for line in (*words.told_break(trip, one, voice), "")]
+        return [*([several] if several else []), *broken, *beside]
     lines = words.told_sureness(trip, told.plan, why.whole, why.tightest, why.longer, voice)
     lines += words.told_slack(why.slack or {}, voice)
     lines += words.told_stops(trip, why.without, voice)
     lines += words.told_longer(trip, why.more_nights, voice)
+    if why.to_go:
+        lines.append(f"Working out what a stop or a night more is worth: {why.to_go} to go ...")
+    if why.cut:
+        lines.append("What else a stop or a night is worth was left out: it took too long.")
     return [*lines, *beside]
 
 

@@ -16,7 +16,7 @@ from vanlife_supply.trip import explain
 from vanlife_supply.trip.bands import expected
 from vanlife_supply.trip.load import load
 from vanlife_supply.trip.nights import Held, held
-from vanlife_supply.trip.reasons import Reasons, reasons
+from vanlife_supply.trip.reasons import Reasons, growing
 from vanlife_supply.tui.lines import BLANK, Line, Span, line, wrap
 from vanlife_supply.tui.screens.build_trip import BuildScreen, new_trip
 from vanlife_supply.tui.screens.live import LiveScreen
@@ -25,7 +25,7 @@ from vanlife_supply.wording import trips as words
 from vanlife_supply.wording.trip_building import drive_words
 from vanlife_supply.wording.trip_reasons import unknown_line, why_lines
 
-_SEARCH_S, _REASONS_S = 20.0, 3.0
+_SEARCH_S, _REASONS_S = 20.0, 30.0
 _NONE = "No trip yet: n makes one; trip load FILE takes one in."
 
 
@@ -60,7 +60,8 @@ class TripScreen(LiveScreen[Shown]):
         its = done.answer
         nights = held(its.trip, its.plan, its.laws)
         yield Shown(name, done, nights)
-        yield Shown(name, done, nights, reasons(its, _until(_REASONS_S, stopped)))
+        for why in growing(its, _until(_REASONS_S, stopped)):
+            yield Shown(name, done, nights, why)
 
     def heading(self) -> str:
         """The trip's name."""
