@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-FIRST, PAGE, ASKED, ENTRIES = "first", "page", "asked", "entries"
+FIRST, PAGE, ASKED, CLOSER, ENTRIES = "first", "page", "asked", "closer", "entries"
 PLACES, PLACE, STOP, TRIP = "places", "place", "next stop", "trip"
 BUILD, PICK = "build", "pick"
 TITLES = {
-    FIRST: "first screen", PAGE: "any other screen", ASKED: "a question",
+    FIRST: "first screen", PAGE: "any other screen", ASKED: "a question", CLOSER: "one supply",
     ENTRIES: "entries", PLACES: "places", PLACE: "one place",
     STOP: "next stop", TRIP: "trip", BUILD: "building a trip", PICK: "choosing a place",
 }  # fmt: skip
@@ -67,6 +67,8 @@ ACTIONS: tuple[Action, ...] = (
     Action("back", ("escape", "q"), "back", "Back to the first screen.", PAGE, row=1),
     Action("switched", ("y",), "yes", "Yes: it is noted from the day it shows.", ASKED, row=1),
     Action("not_switched", ("n",), "not so", "Not so: noted now, and not asked again until it changes.", ASKED, row=1),
+    Action("take_offer", ("y",), "take it over", "Writes what was learned of it into the rig from now on.", CLOSER),
+    Action("keep_own", ("k",), "leave it", "The rig stays as you wrote it; it is not asked about again.", CLOSER),
     Action("mend", ("m",), "mend", "Says what it should have been; the first version is kept behind it.", ENTRIES, row=1),
     Action("void", ("x",), "take out", "Takes this entry out; z on the first screen brings it back.", ENTRIES, row=1),
     Action("real", ("r",), "it is right", "An entry that looks odd is right as it stands.", ENTRIES, row=1),

@@ -15,7 +15,7 @@ from textual.pilot import Pilot
 from tests.tui.fake import FakeDesk, fake
 from tests.tui.walk import SIZES, golden, opened, press, screen, settled, type_in
 from tests.wording.example import NOW
-from vanlife_supply.actions import ACTIONS, ENTRIES, FIRST, PAGE, key_name, on_screen
+from vanlife_supply.actions import ACTIONS, CLOSER, ENTRIES, FIRST, PAGE, key_name, on_screen
 from vanlife_supply.entry.build import Typed, build
 
 Walk = Callable[[Pilot[int], FakeDesk], Awaitable[None]]
@@ -478,12 +478,13 @@ def test_quit() -> None:
 WALKED = {
     FIRST: [*"fdnxruzycbtsokhemvq123wgapilj"],
     PAGE: ["up", "down", "escape"],
+    CLOSER: ["y", "k"],
     ENTRIES: ["m", "x", "r"],
 }
 
 
 def test_every_action_is_walked() -> None:
-    """No action of the registry is without a walk above."""
+    """No action of the registry is without a walk above, or beside the closer page."""
     for where, keys in WALKED.items():
         assert {a.key for a in on_screen(where)} == set(keys)
     assert len({a.id for a in ACTIONS}) == len(ACTIONS)

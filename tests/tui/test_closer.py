@@ -10,11 +10,14 @@ import pytest
 
 from tests.tui.walk import golden, press, screen, settled
 from tests.wording.example import GALLON, NOW, rig
+from vanlife_supply import keeping
 from vanlife_supply.demo import NOW as DEMO_NOW
+from vanlife_supply.entry.build import Typed
 from vanlife_supply.forecast.calendar import Calendar, Span
 from vanlife_supply.forecast.facts import Outcome, Stretch
 from vanlife_supply.forecast.model import Band
 from vanlife_supply.forecast.usage import held
+from vanlife_supply.logbook import Logbook
 from vanlife_supply.moment import Moment, read_iso
 from vanlife_supply.tui.desk import LogDesk
 from vanlife_supply.tui.history import said_picture, use_picture
@@ -104,3 +107,30 @@ def test_the_page_of_a_lived_log(tmp_path: Path) -> None:
             assert "To the last drop: count on" in " ".join(screen(pilot).split())
 
     asyncio.run(run())
+
+
+@pytest.mark.parametrize(("key", "capacity"), [("y", 3.0), ("k", 3.5)])
+def test_an_offer_is_answered_by_one_key(tmp_path: Path, key: str, capacity: float) -> None:
+    """A jug that takes less than written is asked about on its page; y writes it anew, k leaves it, both for good."""
+    path = tmp_path / "log.db"
+    with Logbook.open(path) as book:
+        keeping.load_rig(book, '[[container]]\nsupply = "fresh"\nlabel = "jug"\ncapacity = "3.5 gal"\n', NOW)
+        for day in (9.0, 6.0, 3.0):
+            out, full = NOW.plus(-day).iso(), NOW.plus(0.1 - day).iso()
+            for typed in (Typed("ran-out", "fresh", at=out), Typed("fill", "fresh", "3 gal full", at=full)):
+                keeping.record(book, [keeping.noted(book, typed, NOW)], NOW)
+
+    async def steps() -> None:
+        app = SupplyApp(LogDesk(str(path), lambda: NOW), lambda: NOW)
+        async with app.run_test(size=(80, 24)) as pilot:
+            await settled(pilot)
+            await press(pilot, "w")
+            asked = screen(pilot)
+            assert "3 fills say it holds" in asked and "Write 3 gal for jug from now on" in asked
+            await press(pilot, key)
+            await settled(pilot)
+            assert "from now on" not in screen(pilot)
+
+    asyncio.run(steps())
+    with Logbook.open(path) as book:
+        assert book.rig().capacity("fresh") == pytest.approx(capacity * GALLON)

@@ -95,14 +95,13 @@ def _numbered(word: str, offered: tuple[Learned, ...]) -> Learned:
 
 
 def _answer_offer(book: Logbook, word: str, offer: Learned, rig: Rig, now: Moment) -> None:
-    from vanlife_supply.deciding.judging import declined
     from vanlife_supply.wording.learned import as_written, kept_line, taken_line
 
     if word == "take":
         keeping.adopt(book, offer.supply, offer.container, as_written(offer, rig), now)
         print(taken_line(offer, rig))
     else:
-        book.set(declined(offer), "no")
+        book.set(offer.declined, "no")
         print(kept_line(offer, rig))
 
 

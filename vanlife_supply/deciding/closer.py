@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from vanlife_supply.deciding.ground import Ground, ground
-from vanlife_supply.deciding.judging import learned, look_back, reasons
+from vanlife_supply.deciding.judging import learned, look_back, offers, reasons
 from vanlife_supply.deciding.looking import look_at
 from vanlife_supply.deciding.model import Closer
 from vanlife_supply.forecast import look_ahead
@@ -22,8 +22,9 @@ def closer(book: Logbook, supply: str, now: Moment) -> Closer:
     facts = reasons(known, supply)
     said = _one_a_stretch([o for o in look_back(book, now) if o.supply == supply])
     taught = tuple(each for each in learned(book, known) if each.supply == supply)
+    offer = next(iter(offers(book, taught)), None)
     use = use_over_time(known.belief, supply)
-    return Closer(supply, facts, look_at(known, supply), taught, use, said, _to_the_last_drop(known, supply))
+    return Closer(supply, facts, look_at(known, supply), taught, use, said, _to_the_last_drop(known, supply), offer)
 
 
 def _one_a_stretch(outcomes: list[Outcome]) -> tuple[Outcome, ...]:

@@ -14,7 +14,7 @@ from vanlife_supply.forecast.measured import measured
 from vanlife_supply.logbook import Logbook
 from vanlife_supply.moment import Moment, at
 
-__all__ = ["declined", "learned", "look_back", "offers", "reasons", "scores", "told"]
+__all__ = ["learned", "look_back", "offers", "reasons", "scores", "told"]
 
 
 LATEST = 1000
@@ -57,12 +57,7 @@ def learned(book: Logbook, known: Ground) -> tuple[Learned, ...]:
 
 def offers(book: Logbook, found: Sequence[Learned]) -> tuple[Learned, ...]:
     """What of it is worth asking about and was not answered with no before."""
-    return tuple(f for f in found if f.offered and book.setting(declined(f)) is None)
-
-
-def declined(offer: Learned) -> str:
-    """The setting that remembers a no."""
-    return f"declined {offer.what} {offer.supply} {offer.container}"
+    return tuple(f for f in found if f.offered and book.setting(f.declined) is None)
 
 
 def _history(book: Logbook) -> list[Entry]:

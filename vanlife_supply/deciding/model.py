@@ -152,7 +152,10 @@ class Look:
 
 @dataclass(frozen=True, slots=True)
 class Closer:
-    """One supply looked at closely. `use` and `said` oldest first; `last_drop`: days with nothing kept back."""
+    """One supply looked at closely. `use` and `said` oldest first; `last_drop`: days with nothing kept back.
+
+    `offer`: the first of what is taught that is worth writing into the rig.
+    """
 
     supply: str
     facts: tuple[Fact, ...]
@@ -161,3 +164,4 @@ class Closer:
     use: tuple[Stretch, ...]
     said: tuple[Outcome, ...]
     last_drop: Band | None = None
+    offer: Learned | None = None

@@ -98,6 +98,11 @@ class Learned:
     written: float | None = None
     offered: bool = False
 
+    @property
+    def declined(self) -> str:
+        """The setting of the log that remembers a no to the offer."""
+        return f"declined {self.what} {self.supply} {self.container}"
+
 
 @dataclass(frozen=True, slots=True)
 class Outcome:

@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import partial
 from typing import TYPE_CHECKING, cast
 
-from textual import work
+from textual import events, work
 from textual.message import Message
 
+from vanlife_supply import keeping
+from vanlife_supply.actions import CLOSER, on_screen
 from vanlife_supply.deciding.model import Closer
+from vanlife_supply.forecast.facts import Learned
 from vanlife_supply.forecast.model import Forecast, SupplyOutlook
 from vanlife_supply.logbook import Logbook
 from vanlife_supply.moment import Moment
@@ -16,12 +20,12 @@ from vanlife_supply.refusal import Refusal
 from vanlife_supply.rig.model import FILLS, Rig
 from vanlife_supply.tui.fan import fan
 from vanlife_supply.tui.history import said_picture, use_picture
-from vanlife_supply.tui.lines import BLANK, Line, line, wrap
+from vanlife_supply.tui.lines import BLANK, Line, Span, line, wrap
 from vanlife_supply.tui.screens.page import PageScreen
 from vanlife_supply.tui.widgets.sheet import Sheet
 from vanlife_supply.wording.amounts import amount, rate, spread
 from vanlife_supply.wording.entries import entry_full
-from vanlife_supply.wording.learned import OFFERED, learned_line
+from vanlife_supply.wording.learned import as_written, learned_line, offer_line
 from vanlife_supply.wording.names import supply_name
 from vanlife_supply.wording.state import container_text, mark
 from vanlife_supply.wording.times import about, count_on, spell
@@ -30,6 +34,7 @@ from vanlife_supply.wording.why import why_lines
 if TYPE_CHECKING:
     from vanlife_supply.tui.shell import SupplyApp
 
+OFFER_KEYS = {key: a.id for a in on_screen(CLOSER) for key in a.keys}
 LATEST = 8
 """Entries shown at the end."""
 
@@ -51,6 +56,29 @@ class CloserScreen(PageScreen):
     def on_mount(self) -> None:
         """Begins to read what is behind."""
         self._read()
+
+    def on_key(self, event: events.Key) -> None:
+        """Answers the offer, where there is one; all else as on any page."""
+        if event.key in OFFER_KEYS and self._found and self._found.offer and not self._left:
+            self.action_do(OFFER_KEYS[event.key])
+            event.stop()
+            event.prevent_default()
+        else:
+            super().on_key(event)
+
+    def action_do(self, name: str) -> None:
+        """Takes the offer over, or has it never asked again; the page is read anew."""
+        if name not in OFFER_KEYS.values():
+            super().action_do(name)
+        elif self._found and self._found.offer:
+            own, offer = cast("SupplyApp", self.app), self._found.offer
+            self._found = None
+            if name == "take_offer":
+                own.desk.on_log(partial(_take, offer, own.rig))
+            else:
+                own.desk.remember(offer.declined, "no")
+            own.reload()
+            self._read()
 
     @work(thread=True, group="closer", exit_on_error=False)
     def _read(self) -> None:
@@ -75,6 +103,8 @@ class CloserScreen(PageScreen):
         if app.forecast is None or outlook is None:
             return [line(" Working it out ...", "dim")]
         lines = ahead(outlook, app.forecast, app.rig, width, self._found)
+        if self._found and self._found.offer:
+            lines += offered(self._found.offer, app.rig, width)
         if self._found:
             lines += behind(self._found, app.rig, app.now(), width)
         return lines + lately(app, self._supply, width)
@@ -86,6 +116,20 @@ def ahead(s: SupplyOutlook, f: Forecast, rig: Rig, width: int, found: Closer | N
     if s.days_left is not None:
         lines += [*fan(s, f.as_of, rig.supply(s.supply), width - 2, 8), BLANK]
     return lines + [each for c in s.containers for each in wrap(f" {container_text(c, s, rig)}", width - 1, "", "   ")]
+
+
+def offered(offer: Learned, rig: Rig, width: int) -> list[Line]:
+    """What the log says of a container against what was written, and the two answers."""
+    take, keep = (a.key for a in on_screen(CLOSER))
+    lines = [BLANK, *wrap(f" {learned_line(offer, rig)}", width - 1, "strong", " ")]
+    for key, name, text in ((take, "take_offer", offer_line(offer, rig)), (keep, "keep_own", "Leave it and ask no more")):
+        first, *rest = wrap(text, width - 6)
+        lines += [(Span(f" {key} ", "key", name), *first), *((Span("   "), *each) for each in rest)]
+    return lines
+
+
+def _take(offer: Learned, rig: Rig, book: Logbook, now: Moment) -> None:
+    keeping.adopt(book, offer.supply, offer.container, as_written(offer, rig), now)
 
 
 def _figures(s: SupplyOutlook, f: Forecast, rig: Rig, width: int, found: Closer | None) -> list[Line]:
@@ -117,9 +161,8 @@ def behind(found: Closer, rig: Rig, now: Moment, width: int) -> list[Line]:
         lines += [BLANK, *picture] if picture else []
     if found.taught:
         lines += [BLANK, line(" Learned", "strong")]
-        offered = [OFFERED] if any(each.offered for each in found.taught) else []
-        for told in (*(learned_line(each, rig) for each in found.taught), *offered):
-            lines += wrap(f" {told}", width - 1, "", "   ")
+        for each in found.taught:
+            lines += wrap(f" {learned_line(each, rig)}", width - 1, "", "   ")
     return lines
 
 
