@@ -13,6 +13,7 @@ from vanlife_supply.entry.shelf import TOP_ERROR
 from vanlife_supply.forecast import BELIEF_VERSION, Belief, from_bytes, learn, look_ahead, to_bytes
 from vanlife_supply.forecast.model import Forecast
 from vanlife_supply.forecast.suppose import level_leaving, with_level
+from vanlife_supply.forecast.switch import question
 from vanlife_supply.logbook import Logbook
 from vanlife_supply.moment import Moment
 from vanlife_supply.rig.model import Arrangement
@@ -45,7 +46,10 @@ def outlooks(book: Logbook, moments: Sequence[Moment], now: Moment) -> list[Fore
         return []
     asked = sorted(set(moments), key=lambda moment: moment.epoch)
     beliefs = _beliefs(book, arrangements, asked, now)
-    found = {moment: look_ahead(belief, moment) for moment, belief in zip(asked, beliefs, strict=True)}
+    found = {
+        moment: replace(look_ahead(belief, moment), question=question(belief, moment))
+        for moment, belief in zip(asked, beliefs, strict=True)
+    }
     return [found[moment] for moment in moments]
 
 

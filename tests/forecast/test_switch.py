@@ -8,8 +8,9 @@ import pytest
 
 from tests.forecast.logs import believed, entry, moment
 from vanlife_supply.entry.model import Entry
-from vanlife_supply.forecast import from_bytes, look_ahead, to_bytes
+from vanlife_supply.forecast import from_bytes, to_bytes
 from vanlife_supply.forecast.model import Question
+from vanlife_supply.forecast.switch import question
 from vanlife_supply.rig.load import read_rig
 from vanlife_supply.rig.model import Arrangement
 from vanlife_supply.wording.asking import SURE
@@ -43,7 +44,7 @@ def weighed(paces: list[tuple[float, float]], error: float = 0.0, draw: random.R
 
 def asked(log: list[Entry], day: float) -> Question | None:
     """What is asked on that day."""
-    return look_ahead(believed(CYLINDERS, log), moment(day)).question
+    return question(believed(CYLINDERS, log), moment(day))
 
 
 def test_two_weighings_at_four_times_the_pace_look_like_the_heater() -> None:
@@ -101,4 +102,4 @@ def test_the_question_is_the_same_from_a_kept_belief() -> None:
     """Kept as bytes and read again, the same is asked to the last digit."""
     belief = believed(CYLINDERS, weighed([*USUAL, (45, 0.4), (49, 0.4)]))
     kept = from_bytes(to_bytes(belief), (Arrangement(float("-inf"), read_rig(CYLINDERS)),))
-    assert look_ahead(kept, moment(49.2)).question == look_ahead(belief, moment(49.2)).question
+    assert question(kept, moment(49.2)) == question(belief, moment(49.2)) is not None

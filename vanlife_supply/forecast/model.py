@@ -143,7 +143,7 @@ class Forecast:
     last_entry: float | None = None
     """Epoch of the newest entry seen."""
     question: Question | None = None
-    """The one thing worth asking."""
+    """The one thing worth asking (`forecast.switch`), where somebody is there to be asked."""
 
     def supply(self, name: str) -> SupplyOutlook | None:
         """The outlook of one supply, None if the rig has none."""

@@ -9,7 +9,7 @@ import numpy as np
 from vanlife_supply.constants import SECONDS_PER_DAY
 from vanlife_supply.entry.shelf import Shelf, Vessel
 from vanlife_supply.entry.states import IN_AT_DUMP, LEFT_AT_FILL
-from vanlife_supply.forecast import first, grid, switch, warn
+from vanlife_supply.forecast import first, grid, warn
 from vanlife_supply.forecast.ahead import Ahead, Flow, Room, level_band, moments, not_yet, points, rate_band, survival
 from vanlife_supply.forecast.belief import Belief
 from vanlife_supply.forecast.future import Future, look
@@ -44,7 +44,6 @@ def look_ahead(belief: Belief, as_of: Moment) -> Forecast:
         people=known.calendar.aboard(as_of.epoch),
         conditions=known.calendar.conditions(as_of.epoch),
         last_entry=known.last,
-        question=switch.question(known, as_of),
     )
 
 

@@ -32,7 +32,10 @@ WORTH_ASKING = 0.5
 UNDECLARED_PER_DAY = 1 / 60
 """How often somebody switches over without saying so: common practice, no source."""
 WITHIN_DAYS = 28.0
-MOST_LEVELS, MOST_STARTS, LEAST_BEFORE = 24, 5, 3
+MOST_LEVELS, LEAST_BEFORE = 12, 3
+BACK = (8, 5, 3, 2, 1)
+"""Levels before the last one that a switch is looked for at: the further back, the coarser."""
+MOST_EVIDENCE = 50.0
 RESTLESS_SD = 0.25
 """How far a rate is from what it was on the whole, on the log scale."""
 FASTER, SLOWER = 1.35, 0.6
@@ -92,17 +95,22 @@ def _weighed(known: Belief, story: _Story, as_of: Moment) -> Question | None:
     if not story.on:
         # What was learned of it includes the days it may have been off.
         base.habit.factors.pop(story.word, None)
-    twin, before = known.copy(), [s.told.at for s in base.rows if s.is_level]
+    twin, levels = known.copy(), [row.told.at for row in base.rows if row.is_level]
     twin.threads[story.supply] = base
-    odds, paces = [], []
-    for start, end in zip(starts, [*starts[1:], before[-1]], strict=True):
+    told = []
+    for start in starts:
         base.fold(partial(_until, twin, base, start))
-        usual, told = _told(twin, base, twin.calendar), _told(twin, base, _switched(twin.calendar, story, start))
-        odds.append(UNDECLARED_PER_DAY * (end - start) / SECONDS_PER_DAY * exp(min(told.evidence - usual.evidence, 50.0)))
-        paces.append(_pace(told if story.on else usual, story))
+        told.append(_told(twin, base, _switched(twin.calendar, story, start)))
+    base.fold(partial(twin.between, base))
+    usual = base.habit
+    odds = [
+        UNDECLARED_PER_DAY * (end - start) / SECONDS_PER_DAY * exp(min(one.evidence - usual.evidence, MOST_EVIDENCE))
+        for start, end, one in zip(starts, [*starts[1:], levels[-1]], told, strict=True)
+    ]
     best = int(np.argmax(odds))
     total = sum(odds)
-    return Question(story.supply, story.word, story.on, starts[best], total / (1.0 + total), paces[best])
+    pace = _pace(told[best] if story.on else usual, story)
+    return Question(story.supply, story.word, story.on, starts[best], total / (1.0 + total), pace)
 
 
 def _spans(known: Belief, word: str) -> list[Span]:
@@ -115,21 +123,22 @@ def _starts(known: Belief, thread: Thread, story: _Story, as_of: Moment) -> list
     after = max([as_of.epoch - WITHIN_DAYS * SECONDS_PER_DAY, *said])
     levels = sorted({row.told.at for row in thread.rows if row.is_level})[-MOST_LEVELS:]
     starts = [at for at in levels[LEAST_BEFORE:-1] if at >= after]
-    every = -(-len(starts) // MOST_STARTS) or 1
-    return starts[::-1][::every][::-1]
+    return [starts[-back] for back in BACK if back <= len(starts)]
 
 
 def _out_of_pace(known: Belief, thread: Thread, usual: _Usual, first: float, story: _Story) -> bool:
     """A quick look at the balances: whether anything since `first` is unusual enough to be weighed."""
     offset, factors = thread.rows[-1].offset, known.factors(story.supply)
-    used = lived = 0.0
-    found = []
-    for b in reversed([b for b in balances(thread, all_levels=True) if b.start >= first]):
-        used += b.used
-        lived += known.calendar.exposure(story.supply, b.start, b.end, offset, factors)[0]
-        found.append(used / max(exp(usual.mean) * lived, 1e-9))
     faster = story.on == (prior.condition(story.word, thread.supply)[0] > 0)
-    return max(found, default=0.0) > FASTER if faster else min(found, default=1.0) < SLOWER
+    used = lived = days = 0.0
+    for b in reversed([b for b in balances(thread, all_levels=True) if b.start >= first]):
+        used, days = used + b.used, days + b.days
+        lived += known.calendar.exposure(story.supply, b.start, b.end, offset, factors)[0]
+        expected = exp(usual.mean) * lived
+        unsure = (b.sd**2 + expected**2 * (thread.habit.uneven / days + usual.sd**2)) ** 0.5
+        if used > max(FASTER * expected, expected + unsure) if faster else used < min(SLOWER * expected, expected - unsure):
+            return True
+    return False
 
 
 def _usual(known: Belief, thread: Thread, first: float) -> _Usual:
@@ -177,11 +186,10 @@ def _switched(calendar: Calendar, story: _Story, start: float) -> Calendar:
 
 
 def _told(known: Belief, base: Thread, calendar: Calendar) -> Habit:
-    """The habit after the rest of the levels, had the calendar been so; its evidence that of these levels alone."""
+    """The habit after the rest of the levels, had the calendar been so."""
     twin = known.copy()
     thread = base.copy()
     twin.calendar, twin.threads[thread.supply.name] = calendar, thread
-    thread.habit.evidence = 0.0
     thread.fold(partial(twin.between, thread))
     return thread.habit
 
