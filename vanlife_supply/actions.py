@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-FIRST, PAGE, ASKED, CLOSER, ENTRIES = "first", "page", "asked", "closer", "entries"
+FIRST, PAGE, ASKED, CLOSER, ENTRIES, MORE = "first", "page", "asked", "closer", "entries", "more"
 PLACES, PLACE, STOP, TRIP = "places", "place", "next stop", "trip"
 BUILD, PICK = "build", "pick"
 TITLES = {
-    FIRST: "first screen", PAGE: "any other screen", ASKED: "a question", CLOSER: "one supply",
+    FIRST: "first screen", MORE: "more", PAGE: "any other screen", ASKED: "a question", CLOSER: "one supply",
     ENTRIES: "entries", PLACES: "places", PLACE: "one place",
     STOP: "next stop", TRIP: "trip", BUILD: "building a trip", PICK: "choosing a place",
 }  # fmt: skip
@@ -52,7 +52,7 @@ ACTIONS: tuple[Action, ...] = (
     Action("catch_up", ("k",), "catch up", "After days of silence: filled? dumped? what is left now?"),
     Action("spans", ("h",), "heater/guest/away", "Heater, guests, away, hot, cold or saving: on, off, until when.", row=2),
     Action("entries", ("e",), "entries", "Everything noted: mend it, take it out, settle what looks odd.", row=2),
-    Action("more", ("m", "question_mark", "f1"), "more", "This list of keys.", row=2),
+    Action("more", ("m", "question_mark", "f1"), "more", "Set aside, planned, till when; and this list of keys.", row=2),
     Action("view", ("v",), "day/night", "Night colours, day colours, the terminal's own; remembered."),
     Action("quit", ("q",), "quit", "Leaves. Everything noted is already kept.", row=2),
     Action("first_thing", ("1",), "open 1", "Opens the first thing to do: how we know, and what to answer."),
@@ -62,6 +62,9 @@ ACTIONS: tuple[Action, ...] = (
     Action("closer_gray", ("g",), "gray closer", "Looks closer at gray water."),
     Action("closer_alcohol", ("a",), "alcohol closer", "Looks closer at alcohol."),
     Action("closer_propane", ("p",), "propane closer", "Looks closer at propane."),
+    Action("aside", ("a",), "set aside, back", "A jug frozen, split or bad counts no more until it is back.", MORE, row=1),
+    Action("plan", ("p",), "plan dump or fill", "A dump or fill ahead, with repeats; or that it is off.", MORE, row=1),
+    Action("limit", ("l",), "till when", "Food till Thursday, move by Saturday: dates that end the stay.", MORE, row=1),
     Action("up", ("up",), "up", "One line up.", PAGE, row=1),
     Action("down", ("down",), "down", "One line down.", PAGE, row=1),
     Action("back", ("escape", "q"), "back", "Back to the first screen.", PAGE, row=1),
@@ -111,13 +114,18 @@ ACTIONS: tuple[Action, ...] = (
 """In the order hints and help show them."""
 
 
-NOTING = {"filled": "f", "dumped": "d", "next": "n", "ran_out": "x", "looked": "r", "used": "u"}
+NOTING = {"filled": "f", "dumped": "d", "next": "n", "ran_out": "x", "looked": "r", "used": "u", "aside": "a"}
 """The actions that note an event → the verb they begin with (the letter stays the verb's name when keys are rebound)."""
 
 
 def on_screen(screen: str) -> tuple[Action, ...]:
     """The actions of one screen."""
     return tuple(a for a in ACTIONS if a.screen == screen)
+
+
+def keys_of(*screens: str) -> dict[str, str]:
+    """Key → the id of what it does there; the screen named first wins."""
+    return {key: a.id for screen in reversed(screens) for a in on_screen(screen) for key in a.keys}
 
 
 _NAMES = {"question_mark": "?", "escape": "Esc", "up": "↑", "down": "↓", "enter": "Enter"}

@@ -16,7 +16,8 @@ from vanlife_supply.refusal import Refusal
 from vanlife_supply.rig.load import read_rig
 from vanlife_supply.rig.model import Rig
 from vanlife_supply.tui.decide import Answered
-from vanlife_supply.tui.desk import Known, WhereTo
+from vanlife_supply.tui.desk import Known, Undone, WhereTo
+from vanlife_supply.wording.entries import redone, undone
 
 T = TypeVar("T")
 
@@ -71,19 +72,14 @@ class FakeDesk:
         self.kept += made
         return made
 
-    def undo(self) -> tuple[Entry, ...]:
-        """Takes the last entry back."""
-        if not self.kept:
-            raise Refusal("There is nothing to take back.")
-        self.taken.append(self.kept.pop())
-        return (self.taken[-1],)
-
-    def redo(self) -> tuple[Entry, ...]:
-        """Keeps the last taken entry again."""
-        if not self.taken:
-            raise Refusal("There is nothing to note again.")
-        self.kept.append(self.taken.pop())
-        return (self.kept[-1],)
+    def undo(self, *, again: bool = False) -> Undone:
+        """Takes the last entry back, or keeps the last taken one again."""
+        source, target = (self.taken, self.kept) if again else (self.kept, self.taken)
+        if not source:
+            raise Refusal(f"There is nothing to {'note again' if again else 'take back'}.")
+        target.append(source.pop())
+        assert self.rig is not None
+        return Undone((target[-1],), (redone if again else undone)((target[-1],), self.rig, NOW))
 
     def void(self, entry: Entry) -> None:
         """Takes one entry out."""

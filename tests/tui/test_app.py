@@ -15,7 +15,7 @@ from textual.pilot import Pilot
 from tests.tui.fake import FakeDesk, fake
 from tests.tui.walk import SIZES, golden, opened, press, screen, settled, type_in
 from tests.wording.example import NOW
-from vanlife_supply.actions import ACTIONS, CLOSER, ENTRIES, FIRST, PAGE, key_name, on_screen
+from vanlife_supply.actions import ACTIONS, CLOSER, ENTRIES, FIRST, MORE, PAGE, key_name, on_screen
 from vanlife_supply.entry.build import Typed, build
 
 Walk = Callable[[Pilot[int], FakeDesk], Awaitable[None]]
@@ -89,6 +89,9 @@ TOLD = {
     "the jug in use looks half full": ("reading", "fresh", "jug A"),
     "weighed the cylinder": ("reading", "propane", "cylinder"),
     "filled a canister from the can": ("pour", "stove_fuel", "can"),
+    "a jug split; the same keys bring it back": ("aside", "fresh", "jug B"),
+    "a dump is planned for Monday": ("planned", "grey", ""),
+    "food lasts till Thursday": ("limit", "", ""),
 }  # fmt: skip
 
 
@@ -477,6 +480,7 @@ def test_quit() -> None:
 
 WALKED = {
     FIRST: [*"fdnxruzycbtsokhemvq123wgapilj"],
+    MORE: ["a", "p", "l"],
     PAGE: ["up", "down", "escape"],
     CLOSER: ["y", "k"],
     ENTRIES: ["m", "x", "r"],

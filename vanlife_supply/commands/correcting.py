@@ -15,7 +15,7 @@ _FIELDS = {
 
 def undo(argv: list[str], db: str | None) -> int:
     """Take back the last act and say what it was."""
-    from vanlife_supply.wording.entries import back_again, redone, taken_out, undone
+    from vanlife_supply.wording.undo import told_of_undo
 
     args = parse("undo", argv, flags=("--again",))
     usage_if(bool(args.words), "undo", "it takes no words")
@@ -23,14 +23,7 @@ def undo(argv: list[str], db: str | None) -> int:
         now = keeping.now_of(book)
         again = args.flag("--again")
         entries = keeping.undo(book, now, again=again)
-        if entries:
-            taken, brought = (back_again, taken_out) if keeping.of_a_void(book) else (undone, redone)
-            print((brought if again else taken)(entries, book.rig(), now))
-        else:
-            from vanlife_supply.logbook.places import changes_of_undone
-            from vanlife_supply.wording.places import taken_back
-
-            print(taken_back(changes_of_undone(book), again=again))
+        print(told_of_undo(book, entries, now, again=again))
     return 0
 
 

@@ -11,7 +11,7 @@ from dataclasses import replace
 
 from vanlife_supply.entry import model as m
 from vanlife_supply.entry.build import Typed, takes_gross
-from vanlife_supply.entry.spans import FIRST_WORDS, read_span
+from vanlife_supply.entry.spans import DATED, FIRST_WORDS, read_span
 from vanlife_supply.moment import Moment, read_when
 from vanlife_supply.quantity import number, parse_amount, unit_named
 from vanlife_supply.refusal import Refusal, nearest
@@ -53,7 +53,7 @@ def read_phrase(text: str, rig: Rig, now: Moment) -> Typed:
     words = text.split()
     if not words:
         raise Refusal("Nothing was typed: say what happened, like 'filled water' or 'dumped'.")
-    rest, place = _at_place(words, now, rig.zone)
+    rest, place = (words, "") if words[0].lower() in DATED else _at_place(words, now, rig.zone)
     if place:
         return replace(read_phrase(" ".join(rest), rig, now), place=place, typed=" ".join(words))
     span = read_span(" ".join(words), rig)

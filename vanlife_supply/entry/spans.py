@@ -10,7 +10,9 @@ from vanlife_supply.refusal import Refusal
 from vanlife_supply.rig.model import PROPANE, Rig
 
 CONDITIONS = ("heater", "hot", "cold", "away", "saving")
-FIRST_WORDS = (*CONDITIONS, "condition", "people", "aside", "back", "limit", "planned", "plan")
+DATED = ("limit", "planned", "plan")
+"""What follows these is dated: `at` names a time, no place."""
+FIRST_WORDS = (*CONDITIONS, "condition", "people", "aside", "back", *DATED)
 LIMITS = ("food", "stay", "move")
 _COLD = re.compile(r"(?:the )?(?:flame|burner|stove) (?:died|went out|is out|out|stopped)\b.*\bcold\b")
 

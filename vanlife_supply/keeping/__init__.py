@@ -17,11 +17,12 @@ from vanlife_supply.keeping.acts import (
     set_up,
     set_zone,
     settle,
+    standing,
     undo,
     void,
 )
 
 __all__ = [
     "adopt", "find", "load_rig", "mend", "noted", "now_of", "of_a_void", "plans", "record", "set_up",
-    "set_zone", "settle", "undo", "void",
+    "set_zone", "settle", "standing", "undo", "void",
 ]  # fmt: skip

@@ -34,8 +34,13 @@ def now_of(book: Logbook) -> Moment:
 
 def plans(book: Logbook, now: Moment, kind: str = m.PLANNED) -> tuple[Entry, ...]:
     """The planned dumps and fills, or the limits, that still lie ahead, soonest first; of limits the last of a word."""
+    return standing(book.entries(now.epoch), now, kind)
+
+
+def standing(entries: Iterable[Entry], now: Moment, kind: str) -> tuple[Entry, ...]:
+    """`plans` of these entries."""
     kept: list[Entry] = []
-    for e in book.entries(now.epoch):
+    for e in entries:
         if e.kind == kind and (e.to == m.DROP or kind == m.LIMIT):
             kept = [k for k in kept if (k.word, k.supply) != (e.word, e.supply)]
         if e.kind == kind and e.to != m.DROP and e.until and (e.to or e.until.epoch > now.epoch):

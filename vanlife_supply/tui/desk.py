@@ -34,6 +34,14 @@ class WhereTo:
     places: tuple[str, ...] = ()
 
 
+@dataclass(frozen=True, slots=True)
+class Undone:
+    """What was taken or brought back: the entries concerned, none where it was about something else; and in words."""
+
+    entries: tuple[Entry, ...]
+    told: str
+
+
 class Desk(Protocol):
     """What the screens ask for. `forecast`, `where_to`, `decide` and `on_log` may run in another thread."""
 
@@ -58,11 +66,8 @@ class Desk(Protocol):
     def record(self, said: Sequence[Typed]) -> tuple[Entry, ...]:
         """Keeps what was typed as one act."""
 
-    def undo(self) -> tuple[Entry, ...]:
-        """Takes the last act back."""
-
-    def redo(self) -> tuple[Entry, ...]:
-        """Brings back what was taken back last."""
+    def undo(self, *, again: bool = False) -> Undone:
+        """Takes the last act back; `again`: brings back what was taken back last."""
 
     def void(self, entry: Entry) -> None:
         """Takes one entry out."""
@@ -145,15 +150,13 @@ class LogDesk:
         self._wrote()
         return keeping.record(self._book, [keeping.noted(self._book, typed, now) for typed in said], now)
 
-    def undo(self) -> tuple[Entry, ...]:
-        """Takes the last act back."""
-        self._wrote()
-        return keeping.undo(self._book, self._now())
+    def undo(self, *, again: bool = False) -> Undone:
+        """Takes the last act back; `again`: brings back what was taken back last."""
+        from vanlife_supply.wording.undo import told_of_undo
 
-    def redo(self) -> tuple[Entry, ...]:
-        """Brings back what was taken back last."""
         self._wrote()
-        return keeping.undo(self._book, self._now(), again=True)
+        entries = keeping.undo(self._book, self._now(), again=again)
+        return Undone(entries, told_of_undo(self._book, entries, self._now(), again=again))
 
     def void(self, entry: Entry) -> None:
         """Takes one entry out."""

@@ -51,6 +51,7 @@ class Verb:
     default: str = ""
     direction: str = ""
     needs_amount: bool = False
+    needs_container: bool = False
 
 
 VERBS: dict[str, Verb] = {
@@ -62,6 +63,7 @@ VERBS: dict[str, Verb] = {
         Verb("x", "ran out", m.RAN_OUT, direction=EMPTIES),
         Verb("r", "looked", m.READING, needs_amount=True),
         Verb("u", "used", m.USE, FRESH, EMPTIES, needs_amount=True),
+        Verb("a", "set aside", m.ASIDE, needs_container=True),
     )
 }
 
@@ -84,10 +86,13 @@ class Noting:
     past: tuple[Entry, ...] = ()
     pick: int = 0
     """Which of the places that fit what is typed after @."""
+    aside: frozenset[tuple[str, str]] = frozenset()
+    """(supply, label) of what is set aside: it comes back."""
 
 
 def begin(
-    key: str, rig: Rig, in_use: Mapping[str, str], places: tuple[str, ...] = (), past: tuple[Entry, ...] = ()
+    key: str, rig: Rig, in_use: Mapping[str, str], places: tuple[str, ...] = (), past: tuple[Entry, ...] = (),
+    aside: frozenset[tuple[str, str]] = frozenset(),
 ) -> Noting:
     """The start of noting; a supply nobody needs to name is taken as said. Refusal where the rig has nothing for it."""
     verb = VERBS[key]
@@ -96,7 +101,7 @@ def begin(
         lacks = "no spare container to go to next" if verb.kind == m.NEXT else f"nothing that could be {verb.said}"
         raise Refusal(f"This rig has {lacks}.")
     supply = verb.default if verb.default in fitting else (fitting[0] if len(fitting) == 1 else "")
-    return Noting(verb, rig, in_use, supply, places=places, past=past)
+    return Noting(verb, rig, in_use, supply, places=places, past=past, aside=aside)
 
 
 def press(n: Noting, key: str, character: str | None) -> Noting | None:
@@ -118,6 +123,8 @@ def press(n: Noting, key: str, character: str | None) -> Noting | None:
 def _first_letter(n: Noting, typed: str) -> Noting:
     """A key before any amount or time: a supply, a container, an option, or the start of the rest."""
     c = typed.lower()
+    if kind_of(n) == m.PLANNED:
+        return replace(n, tail=typed)
     supplies = _fitting(n.verb, n.rig)
     if not n.chosen and c in supplies:
         return replace(n, supply=supplies[c], chosen=True, container="", option="")
@@ -170,12 +177,17 @@ def _fitting(verb: Verb, rig: Rig) -> dict[str, str]:
 
 def options(n: Noting) -> tuple[Option, ...]:
     """Other ways this can be meant, the usual one left out."""
-    if n.verb.kind == m.FILL and n.supply == PROPANE:
-        return (Option("t", "traded in", m.EXCHANGE),)
-    if n.verb.kind == m.FILL and store(n.rig, n.supply):
-        return (Option("n", "just bought", m.FILL),)
-    if n.verb.kind == m.RAN_OUT and n.supply == PROPANE:
-        return (Option("c", "too cold, some left", m.RAN_OUT, m.COLD),)
+    if n.verb.kind == m.FILL:
+        traded = (Option("t", "traded in", m.EXCHANGE),) if n.supply == PROPANE else ()
+        bought = (Option("n", "just bought", m.FILL),) if store(n.rig, n.supply) else ()
+        return (*traded, *bought, Option("p", "plan one", m.PLANNED, m.FILL))
+    if n.verb.kind == m.DUMP:
+        return (Option("p", "plan one", m.PLANNED, m.DUMP),)
+    if n.verb.kind == m.RAN_OUT:
+        cold = (Option("c", "only too cold, some left", m.RAN_OUT, m.COLD),) if n.supply == PROPANE else ()
+        return (*cold, Option("s", "split or frozen: set aside", m.ASIDE))
+    if n.verb.kind == m.ASIDE and (n.supply, n.container) not in n.aside:
+        return tuple(Option(why[0], why, m.ASIDE, why) for why in ("frozen", "split", "bad"))
     if n.verb.kind == m.USE:
         usual = [Option(word[0], word, m.USE, word) for word, (of, _) in USUAL_USES.items() if of == n.supply]
         unclear = {o.letter for o in usual} & set(_fitting(n.verb, n.rig))
@@ -188,6 +200,17 @@ def store(rig: Rig, supply: str) -> Container | None:
     mine = sorted(rig.of(supply), key=lambda c: c.capacity)
     fits = supply == STOVE_FUEL and len(mine) > 1 and mine[-1].capacity > mine[0].capacity
     return mine[-1] if fits else None
+
+
+def chosen(n: Noting) -> Option | None:
+    """The other way it is meant, if one was chosen."""
+    return next((o for o in options(n) if o.words == n.option), None)
+
+
+def kind_of(n: Noting) -> str:
+    """The kind of entry Enter would make, as far as it is said."""
+    option = chosen(n)
+    return option.kind if option else n.verb.kind
 
 
 def from_the_can(n: Noting) -> bool:
@@ -289,10 +312,12 @@ def _as_before(typed: Typed, n: Noting, now: Moment) -> Typed:
 
 
 def _typed(n: Noting, now: Moment) -> Typed:
+    kind, option = kind_of(n), chosen(n)
+    if kind in (m.PLANNED, m.ASIDE):
+        return _planned(n, option.word) if option and kind == m.PLANNED else _aside(n, option.word if option else "")
     word = "weighed" if n.verb.kind == m.READING and takes_gross(n.supply, n.rig) and not _spoken(n) else n.verb.said
     said = f"{word} {n.supply} {completed(n.tail)}".strip()
     typed = replace(read_phrase(said, n.rig, now), supply=n.supply, typed=said, container=n.container)
-    option = next((o for o in options(n) if o.words == n.option), None)
     if option:
         amount = typed.amount or USUAL_USES.get(option.word, ("", ""))[1]
         return replace(typed, kind=option.kind, word=option.word, amount=amount)
@@ -304,6 +329,24 @@ def _typed(n: Noting, now: Moment) -> Typed:
     if n.verb.kind == m.READING and not n.container:
         return replace(typed, container=n.in_use.get(n.supply, ""))
     return typed
+
+
+def _planned(n: Noting, word: str) -> Typed:
+    """A dump or fill ahead: `mon 10:00`, `fri every fri`, or `drop`."""
+    when, _, every = n.tail.strip().partition("every ")
+    drop = m.DROP if when.strip() == m.DROP else ""
+    return Typed(m.PLANNED, n.supply, down_to=drop, at="" if drop else when.strip() or every, every=every, word=word)
+
+
+def _aside(n: Noting, why: str) -> Typed:
+    """A container that does not count for now, or does again."""
+    mine = n.rig.of(n.supply)
+    label = n.container or (mine[0].label if len(mine) == 1 else "")
+    if not label:
+        raise Refusal(f"Which one? {', '.join(f'{c.letter.lower()} {c.label}' for c in mine)}.")
+    back = (n.supply, label) in n.aside
+    return Typed(m.ASIDE, n.supply, down_to=m.BACK if back else "", container=label, at=completed(n.tail),
+                 word="" if back else why)  # fmt: skip
 
 
 def _spoken(n: Noting) -> bool:
@@ -324,14 +367,22 @@ def right_keys(n: Noting) -> list[tuple[str, str]]:
     if not n.chosen:
         found += [(c, supply_name(s, n.rig).lower()) for c, s in _fitting(n.verb, n.rig).items()]
     if n.tail:
+        if kind_of(n) == m.PLANNED:
+            return [("Enter", "note it"), ("Esc", "leave")]
         where = [("@", "where")] if n.places and tail_of(n).place is None else []
         others = [("↓", "another place")] if len(fitting_places(n)) > 1 else []
         return [*where, *others, ("Enter", "note it"), ("Esc", "leave")]
+    if kind_of(n) == m.PLANNED:
+        return [("0-9", "when: mon 10:00, fri every fri, or drop"), ("Esc", "leave")]
     if n.supply and n.verb.kind == m.READING:
         found += [("h", "half"), ("q", "quarter"), ("0-9", "how much")]
     mine = n.rig.of(n.supply) if n.supply else ()
     if len(mine) > 1 and not n.container and (n.chosen or not n.verb.default):
-        found += [(h.letter.lower(), h.label) for h in mine[:4]]
+        most = len(mine) if n.verb.needs_container else 4
+        back = {h.label for h in mine if n.verb.kind == m.ASIDE and (h.supply, h.label) in n.aside}
+        found += [(h.letter.lower(), f"{h.label}{' back' if h.label in back else ''}") for h in mine[:most]]
+    if n.verb.needs_container and len(mine) > 1 and not n.container:
+        return [*found, ("Esc", "leave")]
     if n.supply and not n.option:
         found += [(o.letter, o.words) for o in options(n)]
     if n.supply and n.verb.kind in (m.FILL, m.USE, m.DUMP):

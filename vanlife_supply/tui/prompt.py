@@ -12,6 +12,7 @@ from vanlife_supply.tui.noting import (
     Noting,
     completed,
     fitting_places,
+    kind_of,
     named,
     options,
     place_of,
@@ -65,6 +66,8 @@ def preview(n: Noting, now: Moment) -> tuple[str, bool]:
     """What Enter would note, or what is still missing; and whether Enter would note it."""
     if not n.supply:
         return "Which one?", False
+    if kind_of(n) == m.PLANNED and not n.tail.strip():
+        return f"When? {supply_name(n.supply, n.rig)}: mon 10:00, or fri every fri; drop takes the plan away.", False
     if n.verb.needs_amount and not n.tail.strip() and not _option_has_amount(n):
         return "How much is left?" if n.verb.kind == m.READING else "How much?", False
     try:

@@ -87,6 +87,11 @@ class SupplyApp(App[int]):
                 found[s.supply] = min(opened, key=_held).label
         return found
 
+    def set_aside(self) -> frozenset[tuple[str, str]]:
+        """(supply, label) of the containers that do not count for now."""
+        outlooks = self.forecast.supplies if self.forecast else ()
+        return frozenset((s.supply, c.label) for s in outlooks for c in s.containers if c.state == "aside")
+
     def on_mount(self) -> None:
         """Shows what is known at once, then works out the rest."""
         self.register_theme(DARK)

@@ -9,7 +9,7 @@ from textual import events
 from textual.app import ComposeResult
 from textual.screen import Screen
 
-from vanlife_supply.actions import ENTRIES, PAGE, on_screen
+from vanlife_supply.actions import ENTRIES, PAGE, keys_of
 from vanlife_supply.entry.model import Entry
 from vanlife_supply.entry.spoken import phrase_of
 from vanlife_supply.refusal import Refusal
@@ -26,9 +26,6 @@ if TYPE_CHECKING:
 
 _MENDED = ("amount", "supply", "container", "into", "at", "until", "paid", "word", "method", "down_to", "kind",
            "every")  # fmt: skip
-
-
-ACTION_OF = {key: a.id for a in (*on_screen(PAGE), *on_screen(ENTRIES)) for key in a.keys}
 
 
 class EntriesScreen(Screen[None]):
@@ -82,10 +79,11 @@ class EntriesScreen(Screen[None]):
 
     def on_key(self, event: events.Key) -> None:
         """Every key at once, in the order pressed."""
-        if event.key in ACTION_OF:
+        action = keys_of(PAGE, ENTRIES).get(event.key)
+        if action:
             event.stop()
             event.prevent_default()
-            self.action_do(ACTION_OF[event.key])
+            self.action_do(action)
 
     def action_do(self, name: str) -> None:
         """Moves, leaves, or changes the entry under the cursor."""

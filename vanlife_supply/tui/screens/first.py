@@ -10,29 +10,23 @@ from textual import events
 from textual.app import ComposeResult
 from textual.screen import Screen
 
-from vanlife_supply.actions import FIRST, NOTING, on_screen
+from vanlife_supply.actions import FIRST, NOTING, keys_of
 from vanlife_supply.entry.build import Typed
-from vanlife_supply.entry.model import Entry
 from vanlife_supply.forecast.model import Forecast
-from vanlife_supply.moment import Moment
 from vanlife_supply.refusal import Refusal
-from vanlife_supply.rig.model import FRESH, GREY, PROPANE, STOVE_FUEL, Rig
+from vanlife_supply.rig.model import FRESH, GREY, PROPANE, STOVE_FUEL
 from vanlife_supply.tui.board import View, board, main_width
 from vanlife_supply.tui.lines import Line
 from vanlife_supply.tui.noting import Noting, begin, named, press, to_typed
 from vanlife_supply.tui.prompt import message_foot, noting_foot, preview
 from vanlife_supply.tui.screens.ahead import pass_on
 from vanlife_supply.tui.widgets.sheet import Sheet
-from vanlife_supply.wording.entries import effect, noted, redone, undone
+from vanlife_supply.wording.entries import effect, noted
 from vanlife_supply.wording.todo import things_to_do
 
 if TYPE_CHECKING:
     from vanlife_supply.tui.screens.rounds import Asked
     from vanlife_supply.tui.shell import SupplyApp
-
-Words = Callable[[tuple[Entry, ...], Rig, Moment], str]
-ACTION_OF = {key: a.id for a in on_screen(FIRST) for key in a.keys}
-"""Key → the id of what it does."""
 
 NOTHING_NOTED = "Nothing is noted yet: f what was filled, r how much is left, s in your own words."
 
@@ -115,7 +109,7 @@ class FirstScreen(Screen[None]):
 
     def take(self, event: events.Key) -> None:
         """Every key is dealt with at once: bindings are run a step later, and quick fingers would overtake them."""
-        action = ACTION_OF.get(event.key)
+        action = keys_of(FIRST).get(event.key)
         if self._noting is not None:
             self._pressed(self._noting, event.key, event.character)
         elif action:
@@ -160,8 +154,8 @@ class FirstScreen(Screen[None]):
         self._message = ()
         try:
             if name in NOTING:
-                known = self.own.known.entries
-                self._noting = begin(NOTING[name], self.own.rig, self.own.in_use(), self.own.where.places, known)
+                known, aside = self.own.known.entries, self.own.set_aside()
+                self._noting = begin(NOTING[name], self.own.rig, self.own.in_use(), self.own.where.places, known, aside)
             else:
                 getattr(self, f"do_{name}")(*rest)
         except Refusal as fault:
@@ -170,20 +164,16 @@ class FirstScreen(Screen[None]):
 
     def do_undo(self) -> None:
         """Takes the last act back and says what it was."""
-        self._taken(self.own.desk.undo, undone, "y notes it again.")
+        self._taken("y brings it back.", again=False)
 
     def do_redo(self) -> None:
         """Notes again what was taken back."""
-        self._taken(self.own.desk.redo, redone, "z takes it back.")
+        self._taken("z takes it back.", again=True)
 
-    def _taken(self, act: Callable[[], tuple[Entry, ...]], words: Words, then: str) -> None:
-        try:
-            entries = act()
-        except Refusal as fault:
-            self._message = (str(fault),)
-            return
-        self._message = (f"{words(entries, self.own.rig, self.own.now())}  {then}",)
-        self._waits = self.own.forecast, entries[0].supply if entries else ""
+    def _taken(self, then: str, *, again: bool) -> None:
+        done = self.own.desk.undo(again=again)
+        self._message = (f"{done.told}  {then}",)
+        self._waits = self.own.forecast, done.entries[0].supply if done.entries else ""
         self.own.reload()
 
     def do_press(self, key: str) -> None:
@@ -222,10 +212,10 @@ class FirstScreen(Screen[None]):
         self.app.push_screen(EntriesScreen(at))
 
     def do_more(self) -> None:
-        """All keys."""
-        from vanlife_supply.tui.screens.pages import help_page
+        """What has no letter here, and all keys."""
+        from vanlife_supply.tui.screens.more import MoreScreen
 
-        self.app.push_screen(help_page())
+        self.app.push_screen(MoreScreen(), lambda name: self.action_do(name) if name else None)
 
     def do_closer(self, supply: str) -> None:
         """One supply in full."""
@@ -343,6 +333,18 @@ class FirstScreen(Screen[None]):
         from vanlife_supply.tui.screens.saying import span_asking, typed_span
 
         self.app.push_screen(span_asking(self.own), lambda text: self._said(text, lambda t: typed_span(self.own, t)))
+
+    def do_plan(self) -> None:
+        """A dump or fill ahead, or that it is off."""
+        from vanlife_supply.tui.screens.dates import plan_asking, typed_plan
+
+        self.app.push_screen(plan_asking(self.own), lambda text: self._said(text, lambda t: typed_plan(self.own, t)))
+
+    def do_limit(self) -> None:
+        """A date that ends the stay, or that there is none."""
+        from vanlife_supply.tui.screens.dates import limit_asking, typed_limit
+
+        self.app.push_screen(limit_asking(self.own), lambda text: self._said(text, lambda t: typed_limit(self.own, t)))
 
     def do_quit(self) -> None:
         """Leaves."""

@@ -12,7 +12,7 @@ from textual.message import Message
 from textual.screen import Screen
 from textual.worker import get_current_worker
 
-from vanlife_supply.actions import PAGE, on_screen
+from vanlife_supply.actions import PAGE, keys_of
 from vanlife_supply.logbook import Logbook
 from vanlife_supply.moment import Moment
 from vanlife_supply.refusal import Refusal
@@ -50,8 +50,6 @@ class LiveScreen(Screen[None], Generic[T]):
         self._turn = 0
         self._top = 0
         self._early: list[tuple[str, tuple[str, ...]]] = []
-        actions = (*on_screen(PAGE), *on_screen(self.screen_name))
-        self._action_of = {key: a.id for a in actions for key in a.keys}
 
     # what each page brings
 
@@ -147,10 +145,11 @@ class LiveScreen(Screen[None], Generic[T]):
     def on_key(self, event: events.Key) -> None:
         """Every key at once, in the order pressed."""
         key = "enter" if event.key == "ctrl+j" else event.key
-        if key in self._action_of:
+        action = keys_of(self.screen_name, PAGE).get(key)
+        if action:
             event.stop()
             event.prevent_default()
-            self.action_do(self._action_of[key])
+            self.action_do(action)
 
     def action_do(self, name: str, *rest: str) -> None:
         """Runs an action of the registry by its id."""

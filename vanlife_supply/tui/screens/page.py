@@ -9,10 +9,9 @@ from textual import events
 from textual.app import ComposeResult
 from textual.screen import Screen
 
-from vanlife_supply.actions import FIRST, NOTING, PAGE, on_screen
+from vanlife_supply.actions import FIRST, NOTING, PAGE, key_name, keys_of, on_screen
 from vanlife_supply.tui.board import key_lines
 from vanlife_supply.tui.lines import BLANK, Line, line
-from vanlife_supply.tui.noting import VERBS
 from vanlife_supply.tui.widgets.sheet import Sheet
 
 if TYPE_CHECKING:
@@ -22,15 +21,13 @@ Content = Callable[[int], list[Line]]
 """Width → all lines of the page."""
 
 
-ACTION_OF = {key: a.id for a in on_screen(PAGE) for key in a.keys}
-NOTING_KEYS = {key: a.id for a in on_screen(FIRST) if a.id in NOTING for key in a.keys}
+class PageScreen(Screen[str]):
+    """A title, lines below it, the keys at the foot: its own, if `screen_name` has some, and those of any page.
 
+    Dismissed with the action of the first screen that was asked for, "" if none was.
+    """
 
-class PageScreen(Screen[None]):
-    """A title, lines below it, the keys at the foot. Esc goes back."""
-
-    keys_of: ClassVar[tuple[str, ...]] = (PAGE,)
-    """The screens of the registry whose keys stand at the foot."""
+    screen_name: ClassVar[str] = PAGE
 
     def __init__(self, title: str, content: Content) -> None:
         super().__init__()
@@ -44,35 +41,40 @@ class PageScreen(Screen[None]):
         yield Sheet(self._lines)
 
     def _lines(self, width: int, height: int) -> list[Line]:
-        foot = [each for screen in self.keys_of for each in key_lines(width, screen)]
+        foot = [each for screen in dict.fromkeys((self.screen_name, PAGE)) for each in key_lines(width, screen)]
         body, room = self._content(width), max(1, height - 3 - len(foot))
         self._top = max(0, min(self._top, len(body) - room))
         shown = body[self._top : self._top + room]
         below = len(body) - self._top - len(shown)
-        more = line(f" {below} more below" if below else f" {' '.join(VERBS)} note something from here", "dim")
+        more = line(f" {below} more below" if below else f" {' '.join(self._noting)} note something from here", "dim")
         head = [line(f" {self._title}", "strong"), BLANK]
         return [*head, *shown, *[BLANK] * (room - len(shown)), more, *foot][:height]
 
+    @property
+    def _noting(self) -> dict[str, str]:
+        """The keys of the first screen that note something, as printed → what they do; own keys go before them."""
+        own = keys_of(self.screen_name, PAGE)
+        return {key_name(k): a.id for a in on_screen(FIRST) if a.id in NOTING for k in a.keys if k not in own}
+
     def on_key(self, event: events.Key) -> None:
         """Scrolls, goes back, or goes back already noting."""
-        own = cast("SupplyApp", self.app)
+        action = keys_of(self.screen_name, PAGE).get(event.key) or self._noting.get(key_name(event.key))
         if self._left:
-            own.first.take(event)
-        elif event.key in NOTING_KEYS:
-            self.action_do("back")
-            own.first.action_do(NOTING_KEYS[event.key])
-        elif event.key in ACTION_OF:
-            self.action_do(ACTION_OF[event.key])
+            cast("SupplyApp", self.app).first.take(event)
+        elif action:
+            self.action_do(action)
         else:
             return
         event.stop()
         event.prevent_default()
 
     def action_do(self, name: str) -> None:
-        """Scrolls or goes back."""
-        if name == "back":
-            self._left = True
-            self.dismiss()
+        """Scrolls, goes back, or goes back and does there what belongs to the first screen."""
+        if name in ("up", "down"):
+            self._top += 1 if name == "down" else -1
+            self.query_one(Sheet).show()
             return
-        self._top += 1 if name == "down" else -1
-        self.query_one(Sheet).show()
+        self._left = True
+        self.dismiss("" if name == "back" or name in NOTING else name)
+        if name in NOTING:  # at once: the next letters are on their way
+            cast("SupplyApp", self.app).first.action_do(name)

@@ -25,7 +25,7 @@ SPANS = {"h": "heater", "o": "hot", "c": "cold", "a": "away", "s": "saving"}
 def saying(app: SupplyApp, text: str = "", question: str = "What happened?") -> AskScreen:
     """What happened, in words."""
     hint = "filled water b 5 3.50 last night"
-    meaning = _meaning(app, lambda t: said(app, t))
+    meaning = meaning_of(app, lambda t: said(app, t))
     return AskScreen(question, meaning, hint=hint, text=text, next_words=lambda t: next_words(t, app.rig))
 
 
@@ -49,7 +49,7 @@ def span_asking(app: SupplyApp) -> AskScreen:
     on = conditions(app)
     state = "  ".join(f"{letter} {word}{' is on' if word in on else ''}" for letter, word in SPANS.items())
     question = f"{state}  g guests: the letter, then until when. A letter alone switches it over."
-    return AskScreen(question, _meaning(app, lambda t: typed_span(app, t)), hint="h · h sun · a until fri · g 2 until sun")
+    return AskScreen(question, meaning_of(app, lambda t: typed_span(app, t)), hint="h · h sun · a until fri · g 2 until sun")
 
 
 def conditions(app: SupplyApp) -> tuple[str, ...]:
@@ -86,7 +86,7 @@ def typed_span(app: SupplyApp, text: str) -> Typed:
     return read_phrase(span_phrase(text, conditions(app), living(app)), app.rig, app.now())
 
 
-def _meaning(app: SupplyApp, read: Callable[[str], Typed]) -> Meaning:
+def meaning_of(app: SupplyApp, read: Callable[[str], Typed]) -> Meaning:
     """Typed words → what they would note."""
 
     def meaning(text: str) -> str:
