@@ -7,10 +7,12 @@ from dataclasses import dataclass
 FIRST, PAGE, ASKED, CLOSER, ENTRIES, MORE = "first", "page", "asked", "closer", "entries", "more"
 PLACES, PLACE, STOP, TRIP = "places", "place", "next stop", "trip"
 BUILD, PICK = "build", "pick"
+QUESTION = "question"
 TITLES = {
     FIRST: "first screen", MORE: "more", PAGE: "any other screen", ASKED: "a question", CLOSER: "one supply",
     ENTRIES: "entries", PLACES: "places", PLACE: "one place",
     STOP: "next stop", TRIP: "trip", BUILD: "building a trip", PICK: "choosing a place",
+    QUESTION: "a question",
 }  # fmt: skip
 """Screen → what it is called, in the order help and README show them."""
 
@@ -108,6 +110,13 @@ ACTIONS: tuple[Action, ...] = (
     Action("change_head", ("c",), "start, costs", "When it starts, what a mile, a stop, an hour cost, what is carried.",
            BUILD, row=1),
     Action("undo_change", ("z",), "undo", "Takes the last change of this trip back.", BUILD, row=1),
+    Action("missing", ("f", "d"), "one is missing", "A fill (gray: a dump) nobody noted, some time in the gap.", QUESTION),
+    Action("less", ("l",), "I used less", "Then how much is left is asked.", QUESTION),
+    Action("was_away", ("a",), "I was away", "From the last sure word until now.", QUESTION),
+    Action("gone", ("y",), "yes, gone", "The guest is gone.", QUESTION),
+    Action("stays", ("n",), "no", "The guest is still here; it is not asked again.", QUESTION),
+    Action("note_it", ("enter",), "note it", "Notes the answer chosen; z takes it back.", QUESTION),
+    Action("not_now", ("escape",), "not today", "Nothing is asked until tomorrow.", QUESTION),
     Action("pick", ("enter",), "take it", "This place goes into the trip.", PICK, row=1),
     Action("type_place", ("t",), "type one", "A place in a line: its name, where, what is had there.", PICK, row=1),
 )

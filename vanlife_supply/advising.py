@@ -53,6 +53,15 @@ def outlooks(book: Logbook, moments: Sequence[Moment], now: Moment) -> list[Fore
     return [found[moment] for moment in moments]
 
 
+def outlook_if(book: Logbook, more: Sequence[Entry], now: Moment) -> Forecast:
+    """What would be expected now if these were noted too; nothing is kept."""
+    arrangements = book.arrangements()
+    belief = _kept(book, arrangements, min(entry.at.epoch for entry in more))
+    entries = book.entries(until=now.epoch, since=None if belief is None else belief.last)
+    belief = learn(belief, arrangements, sorted([*entries, *more], key=m.order))
+    return look_ahead(_with_places(belief, book, now), now)
+
+
 def believed(book: Logbook, now: Moment) -> Belief:
     """What is known now. Refusal when no rig is loaded."""
     arrangements = book.arrangements()

@@ -165,6 +165,10 @@ def read_date(text: str) -> date:
 def _relative(words: str, now: Moment, zone: str) -> When | None:
     if words in ("now", "just now"):
         return When(at(now.epoch, zone))
+    ends = re.fullmatch(r"between (.+?) and (.+)", words)
+    if ends:
+        first, last = (read_when(end, now, zone).moment.epoch for end in ends.groups())
+        return When(at((first + last) / 2, zone), abs(last - first) / 7200)
     if words == "last week":
         return When(at(now.epoch - 7 * 86_400, zone), 72.0)
     ago = re.fullmatch(

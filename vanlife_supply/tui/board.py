@@ -18,7 +18,7 @@ from vanlife_supply.wording.names import limit_name, supply_name
 from vanlife_supply.wording.sentence import answer
 from vanlife_supply.wording.state import short_container, short_mark
 from vanlife_supply.wording.times import clock, day, past, short, spell
-from vanlife_supply.wording.todo import Todo, things_to_do
+from vanlife_supply.wording.todo import Todo
 
 NARROW, WIDE = 70, 110
 """Below NARROW columns the strip gives way to two columns; from WIDE on the entries stand beside it."""
@@ -36,6 +36,7 @@ class View:
     """What stands at the bottom instead of the keys: a message or what is being noted."""
     next_stop: str = ""
     """Where to go next, in a line; "" while no place is known or nothing calls for a stop."""
+    todo: tuple[Todo, ...] = ()
 
 
 def board(view: View, width: int, height: int) -> list[Line]:
@@ -57,7 +58,7 @@ def _main(view: View, width: int, height: int) -> list[Line]:
     if view.forecast is None:
         waiting = line(" Working it out from what was noted ...", "dim")
         return _filled([*head, BLANK, waiting], foot, height)
-    todo = things_to_do(view.forecast, view.rig)
+    todo = list(view.todo)
     top = [*head, *_answer(view.forecast, view.rig, todo, width)]
     room = height - len(top) - len(foot)
     first = _todo_lines(todo[:1], width, room)

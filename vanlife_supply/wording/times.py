@@ -116,6 +116,8 @@ def past(moment: Moment, now: Moment, slack_h: float = 0.0) -> str:
     if 0 <= now.epoch - moment.epoch < 90:
         return "just now"
     which = {0: "today", 1: "yesterday"}.get(back, day(moment))
+    if slack_h >= 36:
+        return f"about {which}, {spell(slack_h / 24)} more or less"
     if slack_h >= 10:
         return f"{which}, some time" if back <= 1 else which
     if slack_h >= 2:

@@ -1,9 +1,10 @@
-"""At most three things worth doing now, the most pressing first."""
+"""At most three things worth doing now, the most pressing first; at most one of them is a question."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
+from vanlife_supply.entry.company import Guests
 from vanlife_supply.forecast.model import Forecast, Question, SupplyOutlook, Warning
 from vanlife_supply.rig.model import PROPANE, Rig
 from vanlife_supply.wording.asking import question_text
@@ -13,6 +14,8 @@ from vanlife_supply.wording.warn import warning_cure, warning_text
 
 MOST = 3
 _PRESSING = {"full-before-dump", "out-before-fill"}
+_ASKING = {"impossible-level", "questioned"}
+NOT_TODAY = "Esc: not today."
 _SILENT_DAYS = 5.0
 _OLD_DAYS = 14.0
 """A guess older than this is worth a look: common practice, no source."""
@@ -31,24 +34,30 @@ class Todo:
     warning: Warning | None = None
     pressing: bool = False
     question: Question | None = None
+    asks: str = ""
+    """Which question it is: a warning's code, "silence", "switch" or "guests"; "" where nothing is asked."""
 
 
-def things_to_do(forecast: Forecast, rig: Rig) -> list[Todo]:
-    """Warnings first, what presses above all; then what seems to have been switched, and the look that would help most."""
+def things_to_do(forecast: Forecast, rig: Rig, guests: Guests | None = None, *, quiet: bool = False) -> list[Todo]:
+    """Warnings first, what presses above all; the one question of the day (none when `quiet`); the look that would help."""
     found = [_from_warning(w, forecast, rig) for w in forecast.warnings]
+    questions = [*_silence(forecast), *_switch(forecast, rig), *(t for t in found if t.asks), *_company(guests)]
+    asked = [] if quiet else questions[:1]
+    pressing = [t for t in found if t.pressing]
+    found = [*pressing, *asked, *(t for t in found if not t.pressing and not t.asks)]
     known = {t.supply for t in found}
-    if forecast.question:
-        found.insert(sum(t.pressing for t in found), _asked(forecast.question, forecast, rig))
-        known.add(forecast.question.supply)
-    found += _silence(forecast)
     found += [_look(s, forecast, rig) for s in _unsure(forecast) if s.supply not in known]
     return found[:MOST]
 
 
 def _silence(forecast: Forecast) -> list[Todo]:
     days = 0.0 if forecast.last_entry is None else (forecast.as_of.epoch - forecast.last_entry) / 86_400
-    told = f"Nothing was noted for {days:.0f} days. k catches up: three short questions."
-    return [Todo("", told)] if days >= _SILENT_DAYS else []
+    told = f"Nothing was noted for {days:.0f} days. k catches up: three short questions. {NOT_TODAY}"
+    return [Todo("", told, asks="silence")] if days >= _SILENT_DAYS else []
+
+
+def _company(guests: Guests | None) -> list[Todo]:
+    return [Todo("", f"Is the guest gone? {NOT_TODAY}", asks="guests")] if guests else []
 
 
 def _from_warning(w: Warning, forecast: Forecast, rig: Rig) -> Todo:
@@ -57,11 +66,14 @@ def _from_warning(w: Warning, forecast: Forecast, rig: Rig) -> Todo:
     text = warning_text(w, forecast, rig)
     pressing = w.code in _PRESSING
     told = f"{name}: {cure[:1].lower()}{cure[1:]}" if pressing else f"{text} {cure}"
+    if w.code in _ASKING:
+        return Todo(text, f"{told} {NOT_TODAY}", w.supply, w, asks=w.code)
     return Todo(text, told, w.supply, w, pressing)
 
 
-def _asked(q: Question, forecast: Forecast, rig: Rig) -> Todo:
-    return Todo("", question_text(q, forecast, rig), q.supply, question=q)
+def _switch(forecast: Forecast, rig: Rig) -> list[Todo]:
+    q = forecast.question
+    return [Todo("", f"{question_text(q, forecast, rig)} {NOT_TODAY}", q.supply, question=q, asks="switch")] if q else []
 
 
 def _unsure(forecast: Forecast) -> list[SupplyOutlook]:

@@ -15,6 +15,7 @@ from vanlife_supply.entry.build import Typed
 from vanlife_supply.forecast.model import Forecast
 from vanlife_supply.refusal import Refusal
 from vanlife_supply.rig.model import FRESH, GREY, PROPANE, STOVE_FUEL
+from vanlife_supply.tui.asking import ask_again, ask_doubt, enough_for_today, last_heard, todo
 from vanlife_supply.tui.board import View, board, main_width
 from vanlife_supply.tui.lines import Line
 from vanlife_supply.tui.noting import Noting, begin, named, press, to_typed
@@ -22,7 +23,6 @@ from vanlife_supply.tui.prompt import message_foot, noting_foot, preview
 from vanlife_supply.tui.screens.ahead import pass_on
 from vanlife_supply.tui.widgets.sheet import Sheet
 from vanlife_supply.wording.entries import effect, noted
-from vanlife_supply.wording.todo import things_to_do
 
 if TYPE_CHECKING:
     from vanlife_supply.tui.screens.rounds import Asked
@@ -41,6 +41,8 @@ class FirstScreen(Screen[None]):
         super().__init__()
         self._noting: Noting | None = None
         self._message: tuple[str, ...] = ()
+        self._answer = False
+        """What was noted last answers a question."""
         self._waits: tuple[Forecast | None, str] | None = None
         """The forecast before an entry and the supply it was about, until the one after it is there."""
 
@@ -58,7 +60,8 @@ class FirstScreen(Screen[None]):
         if rig is None:
             return []
         foot = self._foot(main_width(width))
-        view = View(rig, self.own.now(), self.own.forecast, self.own.known.entries, tuple(foot), self.own.where.stop)
+        known, where = self.own.known.entries, self.own.where.stop
+        view = View(rig, self.own.now(), self.own.forecast, known, tuple(foot), where, tuple(todo(self.own)))
         return board(view, width, height)
 
     def _foot(self, width: int) -> list[Line]:
@@ -68,6 +71,11 @@ class FirstScreen(Screen[None]):
         unknown = not known and forecast is not None and forecast.first is None
         message = self._message or ((NOTHING_NOTED,) if unknown else ())
         return message_foot(message, width) if message else []
+
+    def tell(self, text: str) -> None:
+        """Says something until the next key."""
+        self._message = (text,) if text else ()
+        self.show()
 
     def show(self) -> None:
         """Draws what is known now; before the sheet is there it will ask by itself."""
@@ -115,7 +123,7 @@ class FirstScreen(Screen[None]):
         elif action:
             self.action_do(action)
         elif event.key == "escape":
-            self._message = ()
+            self.tell("" if self._message else enough_for_today(self.own))
         elif event.is_printable:
             self._message = (f"'{event.character}' means nothing here. m shows every key.",)
         else:
@@ -141,7 +149,7 @@ class FirstScreen(Screen[None]):
 
     def note(self, *typed: Typed) -> None:
         """Keeps what was typed as one act, says so at once and what it did as soon as that is worked out."""
-        before = self.own.forecast
+        before, self._answer = self.own.forecast, False
         kept = self.own.desk.record(typed)
         more = f" And {len(kept) - 1} more." if len(kept) > 1 else ""
         told = noted(named(kept[0], self.own.in_use()), self.own.rig, self.own.now())
@@ -164,6 +172,8 @@ class FirstScreen(Screen[None]):
 
     def do_undo(self) -> None:
         """Takes the last act back and says what it was."""
+        if self._answer:
+            ask_again(self.own)
         self._taken("y brings it back.", again=False)
 
     def do_redo(self) -> None:
@@ -255,15 +265,29 @@ class FirstScreen(Screen[None]):
     def _open_thing(self, index: int) -> None:
         from vanlife_supply.tui.screens.pages import thing_page
 
-        forecast = self.own.forecast
-        todo = things_to_do(forecast, self.own.rig) if forecast else []
-        if index >= len(todo):
+        found = todo(self.own)
+        if index >= len(found):
             return
-        asked = todo[index].warning
-        if asked and asked.entry:
-            self._open_entries(asked.entry)
+        thing = found[index]
+        if thing.asks == "silence":
+            self.do_catch_up()
+        elif thing.asks in ("guests", "impossible-level"):
+            ask_doubt(self.own, thing)
+        elif thing.warning and thing.warning.entry:
+            self._open_entries(thing.warning.entry)
         else:
-            self.app.push_screen(thing_page(self.own, todo[index]))
+            self.app.push_screen(thing_page(self.own, thing), self.answered if thing.asks else None)
+
+    def answered(self, _: object = None) -> None:
+        """A question was answered: no other today; taking the answer back asks it again."""
+        self._answer = True
+        enough_for_today(self.own)
+
+    def look_at(self, supply: str) -> None:
+        """How much is left of it is asked."""
+        self.action_do("looked")
+        if self._noting is not None:
+            self._noting = replace(self._noting, supply=supply, chosen=True)
 
     def do_can_i(self) -> None:
         """Asks before acting."""
@@ -294,12 +318,14 @@ class FirstScreen(Screen[None]):
         """What happened in days of silence."""
         from vanlife_supply.tui.screens.rounds import catch_up_round
 
-        self._ask_round("Catching up", catch_up_round(self.own.rig))
+        self._ask_round("Catching up", catch_up_round(self.own.rig, last_heard(self.own)))
 
     def _ask_round(self, title: str, round_: tuple[Asked, ...]) -> None:
         from vanlife_supply.tui.screens.rounds import asking, said_in
 
         def answered(answers: list[str] | None) -> None:
+            if answers is None:
+                self.tell(enough_for_today(self.own))
             try:
                 said = said_in(round_, answers or [], self.own.rig, self.own.now())
                 if said:

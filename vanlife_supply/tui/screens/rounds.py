@@ -21,13 +21,17 @@ Now = Callable[[], Moment]
 
 @dataclass(frozen=True, slots=True)
 class Asked:
-    """One question of a round: the verb and supply it is about, what Enter alone means ("" nothing), days back?"""
+    """One question of a round: the verb and supply it is about, what Enter alone means ("" nothing), days back?
+
+    `gap`: a time for "yes, some time in between", its ± as wide as the gap.
+    """
 
     question: Question
     verb: str
     supply: str = ""
     on_enter: str = ""
     back: bool = False
+    gap: str = ""
 
 
 def stop_round(rig: Rig) -> tuple[Asked, ...]:
@@ -44,17 +48,19 @@ def stop_round(rig: Rig) -> tuple[Asked, ...]:
     return tuple(asked)
 
 
-def catch_up_round(rig: Rig) -> tuple[Asked, ...]:
-    """Filled? dumped? what is left now? Enter alone says no."""
+def catch_up_round(rig: Rig, since: str = "") -> tuple[Asked, ...]:
+    """Filled? dumped? what is left now? Enter alone says no. `since`: when something was noted last."""
     asked: list[Asked] = []
+    gap = f"between {since} and now" if since else ""
+    some = "Enter: no; y: yes, some time; or when." if gap else "Enter: no; or when."
     for its in rig.supplies:
         name = supply_name(its.name, rig)
         if its.name == FRESH:
-            said = "Was water filled meanwhile? Enter: no; or when."
-            asked.append(Asked(Question(FRESH, name, said, "tue"), "filled", FRESH, back=True))
+            said = f"Was water filled meanwhile? {some}"
+            asked.append(Asked(Question(FRESH, name, said, "tue"), "filled", FRESH, back=True, gap=gap))
         elif its.direction == FILLS:
-            said = f"Was {name.lower()} dumped meanwhile? Enter: no; or when."
-            asked.append(Asked(Question(its.name, name, said, "yesterday"), "dumped", its.name, back=True))
+            said = f"Was {name.lower()} dumped meanwhile? {some}"
+            asked.append(Asked(Question(its.name, name, said, "yesterday"), "dumped", its.name, back=True, gap=gap))
     if rig.of(FRESH):
         several = len(rig.of(FRESH)) > 1
         said = "What is in each jug now?" if several else "How much water is left?"
@@ -83,6 +89,8 @@ def _each(asked: Asked, answer: str, rig: Rig, now: Moment) -> list[Typed]:
     if asked.verb != "looked":
         rest = "" if text in YES else completed(text)
         typed = read_phrase(f"{asked.verb} {asked.supply} {rest}".strip(), rig, now)
+        if asked.gap and text in YES:
+            typed = replace(typed, at=asked.gap)
         if asked.back and not typed.at:
             raise Refusal("When? Say tue, yesterday, 3 days ago, or now.")
         return [replace(typed, supply=asked.supply)]
