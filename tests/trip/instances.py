@@ -60,6 +60,17 @@ def place(rng: Random, number: int, count: int, style: str) -> Place:
     return replace(where, stay=rng.randint(1, count), when=rng.choice(("arrive", "depart")))
 
 
+def long_stays(seed: int, nights: int, places: int, style: str = "mixed") -> Trip:
+    """A trip of stays of one to two weeks, every place usable on any of their days: the most to choose from."""
+    rng = Random(f"long/{seed}/{nights}/{places}/{style}")
+    found: list[Stay] = []
+    while (left := nights - sum(s.nights for s in found)) > 0:
+        found.append(Stay(min(left, rng.randint(7, 14)), km=100.0))
+    one = trip(seed, nights, places, style)
+    anywhere = tuple(replace(p, leg=None, stay=rng.randint(1, len(found)), when="any") for p in one.places)
+    return replace(one, stays=tuple(found), places=anywhere)
+
+
 def trip(seed: int, nights: int, places: int, style: str = "mixed") -> Trip:
     """A whole trip, feasible or not. Styles: mixed costs; visits of 15 and free services (fixed); all visits equal
     and every place every day (uniform); every place offers all (allserv)."""

@@ -12,11 +12,16 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tests.trip.files import GOOD
-from tests.trip.instances import STYLES, trip
+from tests.trip.instances import STYLES, long_stays, trip
 from tests.trip.judge import ALL_HOLD, Judge, Visits, open_days, visits_of
+from vanlife_supply.trip import planner
+from vanlife_supply.trip.answer import Answer
+from vanlife_supply.trip.bands import expected
+from vanlife_supply.trip.chance import assumed
 from vanlife_supply.trip.load import load
 from vanlife_supply.trip.model import Costs, Place, Plan, Service, Stay, Supply, Trip
 from vanlife_supply.trip.planner import plan
+from vanlife_supply.wording.trips import Voice, told
 
 SHARED = Path(__file__).resolve().parents[3] / "shared" / "planner"
 ROOT = Path(__file__).resolve().parents[2]
@@ -186,6 +191,21 @@ def test_out_of_time_still_gives_a_plan_and_an_honest_bound() -> None:
     assert hurried.status == "feasible" and best.status == "optimal"
     assert hurried.bound <= best.cost + 1e-9 <= hurried.cost + 2e-9
     assert all(keys == ALL_HOLD for keys in Judge(one).cost(visits_of(hurried))[1].values())
+
+
+def test_a_search_that_may_hold_few_labels_shows_its_gap(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Places usable on any day of long stays, the cap on labels lowered until it is hit: feasible, with a proven gap."""
+    one = long_stays(1, 40, 80)
+    best = plan(one)
+    for name in ("BUDGET", "FIRST_BUDGET"):
+        monkeypatch.setattr(planner, name, 200)
+    monkeypatch.setattr(planner, "ROUNDS", ((12, 8, 200),))
+    monkeypatch.setattr(planner, "LAST_STEPS", 5)
+    capped = plan(one)
+    assert best.status == "optimal" and capped.status == "feasible"
+    assert capped.bound <= best.cost + 1e-6 <= capped.cost + 2e-6 and capped.bound < capped.cost - 0.01
+    said = " ".join(told(Answer(one, capped, assumed), expected(one, capped, assumed(one)), Voice()))
+    assert f"There may be one cheaper by {capped.cost - capped.bound:.2f} at most" in said
 
 
 def test_the_same_trip_always_gives_the_same_plan() -> None:

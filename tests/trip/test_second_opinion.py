@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pytest
 
-from tests.trip.instances import STYLES, trip
+from tests.trip.instances import STYLES, long_stays, trip
 from vanlife_supply.trip.model import Place, Service, Trip
 from vanlife_supply.trip.planner import plan
 
@@ -59,3 +59,8 @@ def test_a_solver_agrees_on_levels_exchange_and_end_value(style: str) -> None:
 def test_a_solver_agrees_where_the_gap_is_slow_to_close() -> None:
     """Long trips whose every place offers everything: bound, beam and exact search take turns there."""
     assert_agreement([trip(seed, 60, 200, "allserv") for seed in (0, 4)], 2)
+
+
+def test_a_solver_agrees_on_places_usable_on_any_day() -> None:
+    """Long stays whose places can be used on every day of them."""
+    assert_agreement([long_stays(seed, 21, 40) for seed in range(4)], 2)

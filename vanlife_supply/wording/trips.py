@@ -91,8 +91,9 @@ def _verdict(answer: Answer, voice: Voice) -> str:
         return f"{stops}: the cheapest there is."
     if plan.status == "infeasible":
         return f"No plan is as sure as demanded. The surest there is, {stops}:"
-    if answer.followed is not None and answer.followed.kept:
-        return f"{stops}. The cheapest there is would save {voice.money(answer.followed.dearer)}, not worth a change."
+    dearer = answer.followed.dearer if answer.followed is not None and answer.followed.kept else 0.0
+    if dearer and plan.bound >= plan.cost - dearer - 0.005:
+        return f"{stops}. The cheapest there is would save {voice.money(dearer)}, not worth a change."
     return f"{stops}. There may be one cheaper by {voice.money(plan.cost - plan.bound)} at most: the search was cut short."
 
 
