@@ -270,14 +270,14 @@ def test_only_a_confirmed_dump_counts_as_certain(thirsty: Runner) -> None:
         thirsty("planned", "dump", "gray", "--at", "in 2 days", *place)
         days = json.loads(thirsty("days", "--json").out)
         plan: dict[str, Any] = next(s["planned"] for s in days["supplies"] if s["supply"] == "grey")
-        return plan, " ".join(w["text"] for w in days["warnings"] if w["code"] == "full-before-dump")
+        return plan, " ".join(w["text"] + w["cure"] for w in days["warnings"] if w["code"] == "full-before-dump")
 
     certain, words = planned()
     assert certain["works"] == 1.0 and "not confirmed" not in words
     thirsty("place", "import", VALLEY)
     silent, words = planned("--place", "Silent dump")
     mapped, _ = planned("--place", "North dump")
-    assert "Silent dump is not confirmed" in words and "a dump that is sure" in words
+    assert "Silent dump is not confirmed" in words and "a sure dump" in words
     assert certain["chance_fails_before"] < mapped["chance_fails_before"] < silent["chance_fails_before"]
     thirsty("place", "confirm", "Silent dump", "gray", "yes")
     sure, words = planned("--place", "Silent dump")

@@ -157,7 +157,7 @@ def _here(argv: list[str], db: str | None) -> int:
     with open_log(db, create=True) as book:
         now = keeping.now_of(book)
         when = _when(args, now)
-        one = atlas(book, now).find(name)
+        one = kept.spot_named(name) or atlas(book, now).find(name)
         kept.be_at(book, one, when, _odometer(args.value("--odometer"), _units(book)), now)
         stay = staying(book, now)
     print(words.printable(f"Noted: you are at {words.place_name(one)}."))

@@ -76,6 +76,13 @@ def own_place(name: str, lat: str, lon: str, note: str) -> Place:
     return Place(place_id("", plain, *point), plain, *point, note=clean(note))
 
 
+def spot_named(text: str) -> Place | None:
+    """`47.16, 9.51` as a place called so, None for any other words."""
+    north, comma, east = (part.strip() for part in text.partition(","))
+    point = spot(north, east) if comma else ""
+    return None if isinstance(point, str) else own_place(f"{north},{east}", north, east, "")
+
+
 def add(book: Logbook, place: Place, gives: Iterable[What], now: Moment) -> tuple[Place, bool]:
     """Keep a place and what it gives → the place as kept, and whether it is new.
 

@@ -23,7 +23,7 @@ def warning_cure(warning: Warning, forecast: Forecast, rig: Rig) -> str:
 
 
 def _full(w: Warning, f: Forecast, rig: Rig) -> str:
-    return f"{supply_name(w.supply, rig)} is full{_before(w, 'dump', f)}: {_odds(w)}{_about(w, f)}.{_unsure(w, 'dump', f)}"
+    return f"{supply_name(w.supply, rig)} is full{_before(w, 'dump', f)}: {_odds(w)}{_about(w, f)}."
 
 
 def _full_cure(w: Warning, f: Forecast, rig: Rig) -> str:
@@ -32,12 +32,12 @@ def _full_cure(w: Warning, f: Forecast, rig: Rig) -> str:
     dump = f"Dump by {by_when(by)}{sure}" if by else f"Dump now{sure}"
     if w.amount and w.before is not None:
         kept = amount(w.amount, rig.supply(w.supply))
-        return f"{dump}, or keep {kept} out of the sink until {_on(w.before, f)}."
-    return f"{dump}."
+        dump += f", or keep {kept} out of the sink until {_on(w.before, f)}"
+    return _unsure(w, f, f"{dump}.")
 
 
 def _out(w: Warning, f: Forecast, rig: Rig) -> str:
-    return f"{supply_name(w.supply, rig)} is out{_before(w, 'fill', f)}: {_odds(w)}{_about(w, f)}.{_unsure(w, 'fill', f)}"
+    return f"{supply_name(w.supply, rig)} is out{_before(w, 'fill', f)}: {_odds(w)}{_about(w, f)}."
 
 
 def _out_cure(w: Warning, f: Forecast, rig: Rig) -> str:
@@ -47,11 +47,12 @@ def _out_cure(w: Warning, f: Forecast, rig: Rig) -> str:
     its = f.supply(w.supply)
     usual = its.use_per_day.p50 if its and its.use_per_day else None
     if w.per_day is None or w.before is None or usual is None:
-        return f"{fill}."
+        return _unsure(w, f, f"{fill}.")
     until, supply = _on(w.before, f), rig.supply(w.supply)
     if w.supply == FRESH:
-        return f"{fill}, or wash with {amount(usual - w.per_day, supply)} a day less until {until}; drink as always."
-    return f"{fill}, or use at most {rate(w.per_day, supply)} {supply.unit} a day until {until}."
+        fill += f", or wash with {amount(usual - w.per_day, supply)} a day less until {until}; drink as always."
+        return _unsure(w, f, fill)
+    return _unsure(w, f, f"{fill}, or use at most {rate(w.per_day, supply)} {supply.unit} a day until {until}.")
 
 
 def _limit(w: Warning, f: Forecast, rig: Rig) -> str:
@@ -108,14 +109,17 @@ def _on(epoch: float | None, f: Forecast) -> str:
 
 
 def _before(w: Warning, deed: str, f: Forecast) -> str:
-    """` before Monday's dump`; where that one is in doubt, ` before a dump that is sure`."""
+    """` before Monday's dump`; where that one is in doubt, ` before a sure dump`."""
     if w.place:
-        return f" before a {deed} that is sure"
+        return f" before a sure {deed}"
     return f" before {_on(w.before, f)}'s {deed}" if w.before is not None else ""
 
 
-def _unsure(w: Warning, deed: str, f: Forecast) -> str:
-    return f" {_on(w.before, f)}'s at {w.place} is not confirmed." if w.place else ""
+def _unsure(w: Warning, f: Forecast, cure: str) -> str:
+    """The cure, behind what is not confirmed if that is so."""
+    if not w.place:
+        return cure
+    return f"{_on(w.before, f)}'s at {w.place} is not confirmed: {cure[:1].lower()}{cure[1:]}"
 
 
 def _odds(w: Warning) -> str:
