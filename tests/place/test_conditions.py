@@ -6,7 +6,8 @@ from decimal import Decimal
 
 import pytest
 
-from vanlife_supply.place.conditions import Charge, Vehicle, access, ago, charge, checked, fee, fits, metres, own_words
+from vanlife_supply.place.conditions import Charge, access, ago, charge, checked, fee, fits, metres, own_words
+from vanlife_supply.rig.model import Vehicle
 
 
 @pytest.mark.parametrize(
@@ -60,11 +61,15 @@ def test_metres(text: str, length: float | None) -> None:
         ({"maxlength": "5.9", "maxheight": "low"}, "no"),
         ({"maxwidth": "2.5"}, "ask"),
         ({"maxheight": "default"}, "yes"),
+        ({"maxweight": "3.5"}, "yes"),
+        ({"maxweight": "6600 lbs"}, "no"),
+        ({"maxweight": "2.8 t"}, "no"),
+        ({"maxweight": "heavy"}, "ask"),
     ],
 )
 def test_fits(tags: dict[str, str], word: str) -> None:
-    """A vehicle 3 m high and 6 m long is too large, fits, or has to ask; the limit is in the reason."""
-    verdict, why = fits(tags, Vehicle(height=3.0, length=6.0))
+    """A vehicle 3 m high, 6 m long, 3.2 t heavy is too large, fits, or has to ask; the limit is in the reason."""
+    verdict, why = fits(tags, Vehicle(height=3.0, length=6.0, weight=3.2))
     assert verdict == word
     assert (why == "") == (word == "yes")
 

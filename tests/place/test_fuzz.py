@@ -11,13 +11,14 @@ from hypothesis import strategies as st
 
 from tests.place.samples import DATA, SAMPLES, steady
 from vanlife_supply.place.answers import answers
-from vanlife_supply.place.conditions import Vehicle, charge, fee, fits, metres
+from vanlife_supply.place.conditions import charge, fee, fits, metres
 from vanlife_supply.place.distance import lay, locate
 from vanlife_supply.place.model import Place
 from vanlife_supply.place.readers import read_places
 from vanlife_supply.place.stay import rule_of_tag
 from vanlife_supply.place.writers import to_geojson, to_gpx
 from vanlife_supply.refusal import Refusal
+from vanlife_supply.rig.model import Vehicle
 
 SEEDS = sorted(path for path in DATA.iterdir() if path.is_file()) + sorted(
     path

@@ -296,3 +296,28 @@ def test_what_the_town_list_promises_is_what_comes(thirsty: Runner, monkeypatch:
     first = json.loads(thirsty("days", "--json").out)["first"]
     assert listed["after"]["first"] == first["what"]
     assert listed["after"]["days"] == pytest.approx(first["days_left"]["p10"], rel=0.1)
+
+
+def test_a_place_the_vehicle_does_not_fit_is_left_out(thirsty: Runner, tmp_path: Path) -> None:
+    """Without its size a limit is something to ask; with it the place is left out, or taken without a word."""
+    low = {"amenity": "sanitary_dump_station", "sanitary_dump_station:grey_water": "yes", "name": "Low gate",
+           "maxheight": "2.5", "maxweight": "3.5"}  # fmt: skip
+    point = {"type": "Point", "coordinates": [-109.5, 38.6]}
+    (tmp_path / "low.geojson").write_text(json.dumps({"type": "Feature", "properties": low, "geometry": point}))
+    thirsty("place", "import", str(tmp_path / "low.geojson"))
+    assert "the height of the vehicle is not known" in thirsty("next-stop").out
+    said = thirsty("rig", "vehicle", "--height", "7'11\"", "--weight", "3200kg", "--country", "us")
+    assert said.out == "Vehicle: height 2.41 m, weight 3.2 t, US.\n"
+    assert stop(thirsty)["size"] is None and name(thirsty) == "Low gate"
+    assert thirsty("rig", "vehicle", "--height", "2.9 m").status == 0
+    assert stop(thirsty)["place"] is None
+    assert "fits: no. The height limit is 2.5, the vehicle has 2.9 m" in thirsty("place", "show", "Low gate").out
+    assert "weight = \"3200kg\"" in thirsty("rig", "show").out
+    assert thirsty("rig", "vehicle", "--height", "tall").status == 1
+
+
+def test_being_at_coordinates(thirsty: Runner) -> None:
+    """A position without a name is a place to count distances from."""
+    thirsty("place", "import", VALLEY)
+    assert thirsty("place", "here", "38.6,", "-109.5").out == "Noted: you are at 38.6,-109.5.\n"
+    assert stop(thirsty)["position"]["name"] == "38.6,-109.5" and stop(thirsty)["distance"] is not None

@@ -9,15 +9,20 @@ from vanlife_supply.commands.args import parse, usage_if
 from vanlife_supply.commands.desk import narrate, open_log
 from vanlife_supply.moment import read_when
 from vanlife_supply.refusal import Refusal
+from vanlife_supply.rig.amend import with_vehicle
 from vanlife_supply.rig.load import read_rig
+
+_VEHICLE = ("height", "length", "width", "weight", "country")
 
 
 def rig(argv: list[str], db: str | None) -> int:
-    """`rig show`, `rig load FILE [--from TIME]`, `rig zone NAME`."""
-    args = parse("rig", argv, ("--from",))
+    """`rig show`, `rig load FILE [--from TIME]`, `rig zone NAME`, `rig vehicle --height 2.9m ...`."""
+    args = parse("rig", argv, ("--from", *(f"--{key}" for key in _VEHICLE)))
     words = args.words or ["show"]
+    if words == ["vehicle"]:
+        return _vehicle({key: args.value(f"--{key}") for key in _VEHICLE if args.flag(f"--{key}")}, db)
     deeds = {"show": _show, "load": _load, "zone": _zone}
-    usage_if(words[0] not in deeds, "rig", "say show, load FILE or zone NAME")
+    usage_if(words[0] not in deeds, "rig", "say show, load FILE, zone NAME or vehicle")
     usage_if(len(words) != (1 if words[0] == "show" else 2), "rig", "show takes no name, load and zone take one")
     return deeds[words[0]](words[-1], args.value("--from"), db)
 
@@ -43,6 +48,18 @@ def _load(name: str, since: str, db: str | None) -> int:
         loaded = keeping.load_rig(book, text, now, start)
         held = ", ".join(f"{loaded.say(s.name)} {len(loaded.of(s.name))}" for s in loaded.supplies)
         print(f"Rig loaded. Containers: {held}.")
+    return 0
+
+
+def _vehicle(told: dict[str, str], db: str | None) -> int:
+    usage_if(not told, "rig", "say one of --height, --length, --width, --weight, --country")
+    with open_log(db) as book:
+        book.rig()
+        its = keeping.load_rig(book, with_vehicle(book.rig_text() or "", told), keeping.now_of(book)).vehicle
+    sizes = [f"{word} {size:.3g} m" for word, size in
+             (("height", its.height), ("length", its.length), ("width", its.width)) if size]  # fmt: skip
+    weight = [f"weight {its.weight:.3g} t"] if its.weight else []
+    print(f"Vehicle: {', '.join([*sizes, *weight, *([its.country] if its.country else [])])}.")
     return 0
 
 

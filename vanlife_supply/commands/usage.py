@@ -40,7 +40,11 @@ USAGE_LINES: dict[str, tuple[str, str]] = {
     "why": ("SUPPLY [--json]", "how its figures are known"),
     "learned": ("[take N | keep N] [--json]", "what the log has taught of the rig; take an offer, or keep what you wrote"),
     "hindsight": ("[--json]", "the log's own forecasts against what came"),
-    "rig": ("show | load FILE [--from TIME] | zone NAME", "what the vehicle carries"),
+    "rig": (
+        "show | load FILE [--from TIME] | zone NAME\n"
+        "     | vehicle [--height 2.9m] [--length 21ft] [--width 2.1m] [--weight 3500kg] [--country US]",
+        "what the vehicle carries, and its size for places with limits",
+    ),
     "import": ("FILE|- [--check]", "take in a log.csv"),
     "export": ("FILE|- [--for-spreadsheet]", "give out a log.csv"),
     "backup": ("[FILE]", "a verified copy of the log"),

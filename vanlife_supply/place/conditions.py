@@ -10,6 +10,7 @@ from decimal import Decimal
 from typing import Literal
 
 from vanlife_supply.place.model import What, Word
+from vanlife_supply.rig.model import Vehicle
 
 Tags = Mapping[str, str]
 
@@ -27,6 +28,8 @@ _FEE_KEYS: dict[What, str] = {
     "toilet": "sanitary_dump_station:fee",
 }
 _CHECKED_KEYS = ("check_date", "survey:date", "timestamp")
+_TONNES = re.compile(r"(\d{1,5}(?:\.\d{1,3})?)(?: ?(t|kg|st|lbs))?")
+_WEIGHTS = {"t": 1.0, "kg": 0.001, "st": 0.90718474, "lbs": 0.00045359237}  # exact: short ton of 2000 avoirdupois pounds
 _METRES_PER_FOOT = 0.3048  # exact, international foot
 _DAY_S = 86_400.0
 
@@ -100,29 +103,33 @@ def metres(text: str) -> float | None:
     return (int(feet[1]) + float(feet[2] or 0) / 12) * _METRES_PER_FOOT
 
 
-@dataclass(frozen=True, slots=True)
-class Vehicle:
-    """The outer measures of the vehicle, metres; None = not known."""
+def tonnes(text: str) -> float | None:
+    """`3.5`, `3.5 t`, `3500 kg`, `7700 lbs` in tonnes; None for other spellings, which are shown.
 
-    height: float | None = None
-    length: float | None = None
-    width: float | None = None
+    Form: https://wiki.openstreetmap.org/wiki/Key:maxweight.
+    """
+    found = _TONNES.fullmatch(text.strip())
+    return float(found[1]) * _WEIGHTS[found[2] or "t"] if found else None
 
 
 def fits(tags: Tags, vehicle: Vehicle) -> tuple[Word, str]:
     """Whether the vehicle gets in, and why: no beats ask beats yes."""
-    verdict: tuple[Word, str] = ("yes", "")
-    for word, size in (("height", vehicle.height), ("length", vehicle.length), ("width", vehicle.width)):
+    if not any(key.startswith("max") for key in tags):
+        return "yes", ""
+    doubts: list[str] = []
+    sizes = (("height", vehicle.height), ("length", vehicle.length), ("width", vehicle.width), ("weight", vehicle.weight))
+    for word, size in sizes:
         for key in (f"max{word}", f"max{word}:physical"):
             text = tags.get(key, "")
             if not text or text in ("default", "none", "below_default", "no_sign", "unsigned"):
                 continue
-            limit = metres(text)
+            limit = tonnes(text) if word == "weight" else metres(text)
             if limit is not None and size is not None and size > limit:
-                return "no", f"the {word} limit is {text}, the vehicle is {size:g} m"
+                unit = "t" if word == "weight" else "m"
+                return "no", f"the {word} limit is {text}, the vehicle has {size:.3g} {unit}"
             if limit is None or size is None:
-                verdict = ("ask", f"the {word} limit is {text}")
-    return verdict
+                doubts.append(f"the {word} limit is {text}{'' if size else f', the {word} of the vehicle is not known'}")
+    return ("ask", "; ".join(doubts)) if doubts else ("yes", "")
 
 
 def checked(tags: Tags) -> float | None:

@@ -15,7 +15,7 @@ from vanlife_supply.logbook import Logbook, places
 from vanlife_supply.logbook.places import Finding
 from vanlife_supply.moment import Moment
 from vanlife_supply.place.answers import Answer, answer, glance
-from vanlife_supply.place.conditions import fee
+from vanlife_supply.place.conditions import fee, fits
 from vanlife_supply.place.distance import (
     ON_THE_WAY_KM,
     Distance,
@@ -27,8 +27,9 @@ from vanlife_supply.place.distance import (
     learn_detour,
     locate,
 )
-from vanlife_supply.place.model import OWN, WHATS, Confirmation, Place, Point, What, place_id
+from vanlife_supply.place.model import OWN, WHATS, Confirmation, Place, Point, What, Word, place_id
 from vanlife_supply.refusal import Refusal, nearest
+from vanlife_supply.rig.model import Vehicle
 
 _HERE_KM = 0.05
 
@@ -62,6 +63,7 @@ class Atlas:
     lines: tuple[Line, ...]
     legs: tuple[OdometerLeg, ...]
     as_of: Moment
+    vehicle: Vehicle
 
     def answer(self, place: Place, what: What) -> Answer:
         """Whether `what` may be had there."""
@@ -100,6 +102,10 @@ class Atlas:
             return None
         return self.distance(here.point, place.point)
 
+    def fits(self, place: Place) -> tuple[Word, str]:
+        """Whether the vehicle gets in, and why."""
+        return fits(place.tags, self.vehicle)
+
     def cost(self, place: Place, what: What) -> Cost:
         """What it cost there last, and what the map says."""
         text = fee(place.tags, what).text
@@ -130,6 +136,7 @@ def atlas(book: Logbook, as_of: Moment) -> Atlas:
     return Atlas(
         tuple(known), found, visits, paid, Position(by_id[where], at) if where else None,
         tuple(lay(line.points) for line in places.tracks(book)), tuple(_legs(being, by_id)), as_of,
+        next((a.rig.vehicle for a in reversed(book.arrangements())), Vehicle()),
     )  # fmt: skip
 
 

@@ -53,12 +53,16 @@ class Task:
 
 @dataclass(frozen=True, slots=True)
 class Option:
-    """A place to go to, what to do there (what may go first), how far by road if known, when open if that is in doubt."""
+    """A place to go to, what to do there (what may go first), how far by road if known, when open if that is in doubt.
+
+    `size`: why it is not sure that the vehicle gets in, "" if it is.
+    """
 
     place: Place
     tasks: tuple[Task, ...]
     distance: Distance | None = None
     opening: Opening | None = None
+    size: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -167,7 +171,7 @@ def grade(said: Answer) -> int:
 
 
 def _serving(need: _Need, known: Atlas) -> list[Place]:
-    return [place for place in known.places if may_be(known.glance(place, need.what))]
+    return [p for p in known.places if may_be(known.glance(p, need.what)) and known.fits(p)[0] != "no"]
 
 
 def _ranked(places: Sequence[Place], need: _Need, needs: Sequence[_Need], known: Atlas) -> list[Option]:
@@ -224,7 +228,8 @@ def _option(place: Place, needs: Sequence[_Need], known: Atlas, road: Distance |
     ]  # fmt: skip
     tasks.sort(key=lambda task: (_ORDER.index(task.what)))
     seasoned = any(key in place.tags for key in _SEASONED)
-    return Option(place, tuple(tasks), road, open_at(place, known.as_of) if seasoned else None)
+    opening = open_at(place, known.as_of, country=known.vehicle.country) if seasoned else None
+    return Option(place, tuple(tasks), road, opening, known.fits(place)[1])
 
 
 _ORDER: tuple[What, ...] = ("grey", "toilet", "fresh", "propane", "stove_fuel")

@@ -1,4 +1,4 @@
-"""A rig.toml with one container described anew; all else stays as it was written, without its comments."""
+"""A rig.toml with one container, or the vehicle, described anew; all else stays as it was written, without its comments."""
 
 from __future__ import annotations
 
@@ -18,11 +18,20 @@ def amended(text: str, supply: str, label: str, changes: Mapping[str, Value], zo
     Several alike declared by `count` are written one by one, and keep the word they are counted by.
     """
     tables = tomllib.loads(text.removeprefix("\ufeff"))
-    head = {**tables.get("rig", {}), "timezone": zone}
     rows = [one for row in tables["container"] for one in _singly(row)]
     for row in rows:
         if (supply_word("", row["supply"]), row["label"]) == (supply, label):
             row.update(changes)
+    return _written({**tables.get("rig", {}), "timezone": zone}, tables, rows)
+
+
+def with_vehicle(text: str, changes: Mapping[str, Value]) -> str:
+    """`text`, which `read_rig` takes, with those keys of its head: the measures of the vehicle, its country."""
+    tables = tomllib.loads(text.removeprefix("\ufeff"))
+    return _written({**tables.get("rig", {}), **changes}, tables, tables["container"])
+
+
+def _written(head: Table, tables: Table, rows: list[dict[str, Any]]) -> str:
     blocks = [_block("[rig]", head)]
     blocks += [_block("[[supply]]", row) for row in tables.get("supply", [])]
     blocks += [_block("[[container]]", row) for row in rows]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 import tomllib
 from collections.abc import Mapping
 from typing import Any
@@ -11,17 +12,20 @@ from vanlife_supply.constants import PROPANE_FILLING_LIMIT
 from vanlife_supply.moment import zone_named
 from vanlife_supply.quantity import MASS, VOLUME, convert, parse_amount
 from vanlife_supply.refusal import Refusal, nearest
-from vanlife_supply.rig.model import EMPTIES, FILLS, PROPANE, SPOKEN, STANDARD, Container, Rig, Supply
+from vanlife_supply.rig.model import EMPTIES, FILLS, PROPANE, SPOKEN, STANDARD, Container, Rig, Supply, Vehicle
 
 Table = Mapping[str, Any]
 
-_RIG_KEYS = ["people", "pets", "units", "timezone", "currency", "confidence"]
+_SIZES = ("height", "length", "width")
+_RIG_KEYS = ["people", "pets", "units", "timezone", "currency", "confidence", *_SIZES, "weight", "country"]
 _SUPPLY_KEYS = ["name", "reserve", "unit", "lasts", "direction", "measure", "density"]
 _CONTAINER_KEYS = [
     "supply", "label", "count", "capacity", "wc", "usable", "dead", "tare", "drinking",
     "idle_loss_per_week", "reserve", "portable", "kind",
 ]  # fmt: skip
 MOST_CONTAINERS = 60
+_FOOT = 0.3048  # metres, exact, international foot
+_LENGTH = re.compile(r"([0-9]{1,4}(?:\.[0-9]{1,3})?) ?(m|cm|ft)|([0-9]{1,2})'(?:([0-9]{1,2}(?:\.[0-9])?)\"?)?")
 
 
 def read_rig(text: str) -> Rig:
@@ -49,7 +53,33 @@ def read_rig(text: str) -> Rig:
         zone=zone,
         currency=_currency(head.get("currency", "USD")),
         confidence=_real("[rig] confidence", head.get("confidence", 0.9), 0.5, 0.999),
+        vehicle=_vehicle(head),
     )
+
+
+def _vehicle(head: Table) -> Vehicle:
+    """The measures that decide where the vehicle may go: metres, tonnes, a country."""
+    height, length, width = (_metres(f"[rig] {key}", head[key]) if key in head else None for key in _SIZES)
+    weight = _mass("[rig] weight", head["weight"]) / 1000 if "weight" in head else None
+    country = _text("[rig] country", head.get("country", ""))
+    if country and not (len(country) == 2 and country.isascii() and country.isalpha()):
+        raise Refusal(f"[rig] country: '{country}' is not a two-letter code like US or FR.")
+    if weight is not None and not 0 < weight <= 60:
+        raise Refusal(f"[rig] weight: '{head['weight']}' is not what a vehicle weighs.")
+    return Vehicle(height, length, width, weight, country.upper())
+
+
+def _metres(where: str, value: Any) -> float:
+    """`2.9 m`, `9.5 ft`, `9'6"`: metres."""
+    found = _LENGTH.fullmatch(_text(where, value).strip().lower().replace(",", "."))
+    size = 0.0
+    if found and found[1]:
+        size = float(found[1]) * {"m": 1.0, "cm": 0.01, "ft": _FOOT}[found[2]]
+    elif found:
+        size = (int(found[3]) + float(found[4] or 0) / 12) * _FOOT
+    if not 0.5 <= size <= 30:
+        raise Refusal(f"{where}: write it like \"2.9 m\" or \"9.5 ft\", not \"{value}\".")
+    return size
 
 
 def standard_supply(name: str, units: str) -> Supply:

@@ -68,6 +68,17 @@ class Container:
 
 
 @dataclass(frozen=True, slots=True)
+class Vehicle:
+    """The outer measures of the vehicle in metres, its weight in tonnes; None = not known. `country`: two letters, or ""."""
+
+    height: float | None = None
+    length: float | None = None
+    width: float | None = None
+    weight: float | None = None
+    country: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Rig:
     """Everything aboard that can stop a stay, and who lives from it."""
 
@@ -79,6 +90,7 @@ class Rig:
     zone: str = "UTC"
     currency: str = "USD"
     confidence: float = 0.9
+    vehicle: Vehicle = Vehicle()
 
     def supply(self, name: str) -> Supply:
         """The supply of that canonical name; Refusal if this rig carries none."""

@@ -86,6 +86,9 @@ def _answers(place: Place, known: Atlas, rig: Rig) -> list[str]:
     road = known.from_here(place)
     if road:
         lines.append(f"{far(road, rig.units)[:1].upper()}{far(road, rig.units)[1:]}{f', {road.how}' if road.high else ''}.")
+    fits, why = known.fits(place)
+    if why:
+        lines.append(f"Does the vehicle fit? {fits.capitalize()}: {why}.")
     return lines or ["Nothing is known of it."]
 
 

@@ -110,6 +110,8 @@ def page(place: Place, known: Atlas, units: str, currency: str) -> str:
         paid = told_cost(known.cost(place, what), currency, known.as_of)
         if said.hinted or paid:
             lines.append(f"  {_SHORT[what]}: {said.word}. {said.reason}{f' {_raised(paid)}.' if paid else ''}")
+    fitting = known.fits(place)
+    lines += [f"  fits: {fitting[0]}. {_raised(fitting[1])}."] if fitting[1] else []
     words = own_words(place.tags)
     lines += [f'  its text: "{words}"'] if words else []
     lines += [f"  your note: {place.note}"] if place.note else []
@@ -161,7 +163,7 @@ def stop_text(stop: Stop, forecast: Forecast, rig: Rig) -> str:
     lines = [headline(stop, forecast)]
     if stop.option:
         lines += [f"  {_task(task, rig, forecast.as_of)}" for task in stop.option.tasks]
-        lines += [f"  {line}" for line in (_way(stop, rig, forecast.as_of), _hours(stop.option)) if line]
+        lines += [f"  {line}" for line in (_way(stop, rig, forecast.as_of), _hours(stop.option), _size(stop.option)) if line]
         lines.append(if_closed(stop, rig))
     lines += _asides(stop, forecast)
     return "\n".join(printable(line) for line in lines) + "\n"
@@ -212,6 +214,10 @@ def _hours(option: Option) -> str:
     return f"{said}: {option.opening.reason}."
 
 
+def _size(option: Option) -> str:
+    return f"Does it fit? Ask: {option.size}." if option.size else ""
+
+
 def if_closed(stop: Stop, rig: Rig) -> str:
     """What to do when the place does not work out."""
     if stop.runner_up is None:
@@ -243,7 +249,7 @@ def stop_json(stop: Stop | None, forecast: Forecast, rig: Rig) -> dict[str, Any]
     """The stable object of `next-stop --json` and of `next_stop` in `days --json`."""
     if stop is None:
         return None
-    nowhere: dict[str, Any] = {"place": None, "certain": False, "do": [], "distance": None, "hours": None}
+    nowhere: dict[str, Any] = {"place": None, "certain": False, "do": [], "distance": None, "size": None, "hours": None}
     return {
         **(_option_json(stop.option, forecast, rig) if stop.option else nowhere),
         "by": _iso(stop.by.epoch, forecast.as_of),
@@ -275,6 +281,7 @@ def _option_json(option: Option, forecast: Forecast, rig: Rig) -> dict[str, Any]
         "certain": bool(option.tasks) and all(task.certain for task in option.tasks if task.due),
         "do": [_task_json(task, forecast, rig) for task in option.tasks],
         "distance": _road_json(option.distance),
+        "size": option.size or None,
         "hours": None if option.opening is None else {"open": option.opening.word, "reason": option.opening.reason},
     }  # fmt: skip
 
