@@ -103,11 +103,25 @@ def test_effect_names_before_and_after() -> None:
     assert effect(None, before, "", rig()) == "First is now gray: count on 2½ days, likely 3½."
 
 
+def test_water_for_washing_kept_apart_is_asked_about() -> None:
+    """Where not every jug is for drinking, a fill that may reach a drinking jug asks what water it was."""
+    its = rig()
+    apart = replace(its, containers=(replace(its.containers[0], drinking=False), *its.containers[1:]))
+    assert "fit to drink" in caution(build(Typed("fill", "water"), apart, NOW), apart)
+    assert caution(build(Typed("fill", "water", container=apart.containers[0].label), apart, NOW), apart) == ""
+
+
 def test_caution_at_its_act() -> None:
     """A canister: burner out; the cold: no flame; the dump: local rules; a look at water: nothing."""
     its = rig()
     assert "Burner out" in caution(build(SAID["pour"][0], its, NOW), its)
     assert "Never warm" in caution(build(SAID["ran-out"][0], its, NOW), its)
     assert "local rules" in caution(build(SAID["dump"][0], its, NOW), its)
+    assert "80% mark" in caution(build(Typed("fill", "propane"), its, NOW), its)
+    assert "what was left in yours is gone" in caution(build(Typed("exchange", "propane"), its, NOW), its)
+    assert "CO alarm" in caution(build(Typed("condition", word="heater"), its, NOW), its)
+    assert "drink less" in caution(build(Typed("condition", word="hot"), its, NOW), its)
+    assert caution(build(Typed("condition", word="heater", down_to="off"), its, NOW), its) == ""
+    assert caution(build(Typed("fill", "water"), its, NOW), its) == ""
     assert caution(build(Typed("reading", "water", "half"), its, NOW), its) == ""
     assert caution(build(SAID["people"][0], its, NOW), its) == ""

@@ -4,24 +4,56 @@ from __future__ import annotations
 
 from vanlife_supply.entry import model as m
 from vanlife_supply.entry.model import Entry
-from vanlife_supply.rig.model import FILLS, GREY, PROPANE, STOVE_FUEL, Rig
+from vanlife_supply.rig.model import FRESH, GREY, PROPANE, STOVE_FUEL, Rig
+
+_SPELLS = {
+    # Burning 1 kg of propane takes the oxygen of 13 m3 of air (computed); carbon monoxide: CPSC, a secondary page.
+    "heater": "A vent open, the CO alarm tested? Never heat the room with a cooker.",
+    "hot": "In heat drinking can double: days left are no reason to drink less.",  # TB MED 507; federal guidance on storage
+    "cold": "Ice needs 9% more room: leave it, or keep jugs and drain warm.",  # computed, IAPWS-95 and IAPWS-06
+}
 
 
 def caution(entry: Entry, rig: Rig) -> str:
     """What to mind while doing it; `` when there is nothing to say."""
     if entry.kind == m.PEOPLE and not entry.amount:
         return "So nobody is aboard: say people 1 when somebody is back."
+    if entry.kind == m.CONDITION and entry.to != m.OFF:
+        return _SPELLS.get(entry.word, "")
     its = next((s for s in rig.supplies if s.name == entry.supply), None)
     if its is None:
         return ""
     if its.name == STOVE_FUEL and entry.kind in (m.FILL, m.POUR):
         return "Burner out and cool? The flame can be invisible. Close the can, move it away."  # CPSC statement, June 2011
-    if its.name == PROPANE and entry.kind == m.RAN_OUT and entry.word == m.COLD:
+    if its.name == PROPANE:
+        return _propane(entry)
+    if its.name == GREY and entry.kind == m.DUMP:
+        return "Only where it is allowed: local rules decide."  # 36 CFR 261.11(c), (d), and local law beside it
+    if its.name == FRESH and entry.kind == m.FILL:
+        return _water(entry, rig)
+    return ""
+
+
+def _propane(entry: Entry) -> str:
+    if entry.kind == m.RAN_OUT and entry.word == m.COLD:
         # Propane boils at −42 °C; a legal fill is liquid-full at 64 °C (computed, reference equation of 2009).
         return "Low flow in the cold is normal. Never warm a cylinder with flame or heater."
-    if its.name == PROPANE and entry.kind in (m.FILL, m.EXCHANGE, m.NEXT):
+    if entry.kind == m.FILL:
+        # 49 CFR 173.304a(d): filled to at most 42 % of the stamped water capacity by weight.
+        return "Never over the 80% mark. Date on the collar still good? Smelled for leaks?"
+    if entry.kind == m.EXCHANGE:
         # OSHA chemical data 563: heavier than air, lower limit 2.1 %.
+        return "Ask how much is in it; what was left in yours is gone. Smelled for leaks? It collects low."
+    if entry.kind == m.NEXT:
         return "Upright, tight, smelled for leaks? A leak collects low: no flame, no switch."
-    if its.direction == FILLS and its.name == GREY and entry.kind == m.DUMP:
-        return "Only where it is allowed: local rules decide."  # 36 CFR 261.11(c), (d), and local law beside it
+    return ""
+
+
+def _water(entry: Entry, rig: Rig) -> str:
+    """Where drinking and other water are kept apart, which jug got what matters; nobody here knows what is in it."""
+    mine = [c for c in rig.of(FRESH) if entry.container in ("", c.label)]
+    if all(c.drinking for c in rig.of(FRESH)):
+        return ""
+    if any(c.drinking for c in mine):
+        return "Is it fit to drink? This program cannot know; other water only in the jugs for washing."
     return ""
