@@ -321,3 +321,15 @@ def test_being_at_coordinates(thirsty: Runner) -> None:
     thirsty("place", "import", VALLEY)
     assert thirsty("place", "here", "38.6,", "-109.5").out == "Noted: you are at 38.6,-109.5.\n"
     assert stop(thirsty)["position"]["name"] == "38.6,-109.5" and stop(thirsty)["distance"] is not None
+
+
+def test_in_the_mountains_roads_are_longer(thirsty: Runner) -> None:
+    """The switch lengthens what is only known from the straight line, and off takes it back."""
+    thirsty("place", "import", VALLEY)
+    thirsty("place", "here", "38.5,-109.3")
+    flat = stop(thirsty)["distance"]["likely_km"]
+    thirsty("place", "mountains", "on")
+    assert stop(thirsty)["distance"]["likely_km"] > flat
+    thirsty("place", "mountains", "off")
+    assert stop(thirsty)["distance"]["likely_km"] == flat
+    assert thirsty("place", "mountains", "steep").status == 2

@@ -1,4 +1,4 @@
-"""Places: add, list, show, import, export, confirm, here, leave, stay. None of it needs a rig."""
+"""Places: add, list, show, import, export, confirm, here, leave, stay, mountains. None of it needs a rig."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ from vanlife_supply.place.readers.text import SIZE_LIMIT
 from vanlife_supply.place.writers import attributions, to_geojson, to_gpx
 from vanlife_supply.quantity import number, parse_money
 from vanlife_supply.refusal import Refusal
-from vanlife_supply.resupply import atlas, clock_at, may_be, staying
+from vanlife_supply.resupply import MOUNTAINS, atlas, clock_at, may_be, staying
 from vanlife_supply.wording import places as words
 
 _EVERYTHING = ("all", "everything")
@@ -31,8 +31,8 @@ _MOST_KM = 5_000_000.0
 
 
 def place(argv: list[str], db: str | None) -> int:
-    """`place add | list | show | import | export | confirm | here | leave | stay`."""
-    known = "add, list, show, import, export, confirm, here, leave or stay"
+    """`place add | list | show | import | export | confirm | here | leave | stay | mountains`."""
+    known = "add, list, show, import, export, confirm, here, leave, stay or mountains"
     usage_if(not argv or argv[0] not in _DEEDS, "place", f"say {known}")
     return _DEEDS[argv[0]](argv[1:], db)
 
@@ -199,6 +199,15 @@ def _stay(argv: list[str], db: str | None) -> int:
     return 0
 
 
+def _mountains(argv: list[str], db: str | None) -> int:
+    usage_if(argv not in (["on"], ["off"]), "place", "say mountains on, or off")
+    with open_log(db, create=True) as book:
+        book.set(MOUNTAINS, argv[0])
+    longer = "longer" if argv[0] == "on" else "no longer taken to be longer"
+    print(f"Roads are {longer} against the straight line until your odometer has told: see place here --odometer.")
+    return 0
+
+
 def _when(args: Args, now: Moment) -> Moment:
     return refuse_ahead(read_when(args.value("--at") or "now", now, now.zone or "UTC"), now).moment
 
@@ -235,5 +244,5 @@ def _is_map(head: bytes) -> bool:
 
 _DEEDS: dict[str, Callable[[list[str], str | None], int]] = {
     "add": _add, "list": _list, "show": _show, "import": _import, "export": _export, "confirm": _confirm, "here": _here,
-    "leave": _leave, "stay": _stay,
+    "leave": _leave, "stay": _stay, "mountains": _mountains,
 }  # fmt: skip

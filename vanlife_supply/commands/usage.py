@@ -56,7 +56,7 @@ USAGE_LINES: dict[str, tuple[str, str]] = {
         "     | list [--gives WHAT] [--json] | show NAME | import FILE|- | export FILE|- [--gpx]\n"
         "     | confirm NAME WHAT|all yes|no [--note TEXT] [--paid MONEY] [--at TIME]\n"
         "     | here NAME [--odometer 84210] [--at TIME] | leave [--at TIME]\n"
-        "     | stay NAME [14 days in 28, then 25 miles | --drop]",
+        "     | stay NAME [14 days in 28, then 25 miles | --drop] | mountains on|off",
         "where water, dumping and fuel may be had; yours and from map files",
     ),
     "next-stop": ("[--json]", "where to go, at the latest when, what to do there"),

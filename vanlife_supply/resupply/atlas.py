@@ -18,6 +18,7 @@ from vanlife_supply.place.answers import Answer, answer, glance
 from vanlife_supply.place.conditions import fee, fits
 from vanlife_supply.place.distance import (
     ON_THE_WAY_KM,
+    Detour,
     Distance,
     Line,
     OdometerLeg,
@@ -32,6 +33,8 @@ from vanlife_supply.refusal import Refusal, nearest
 from vanlife_supply.rig.model import Vehicle
 
 _HERE_KM = 0.05
+MOUNTAINS = "mountains"
+"""The setting that makes roads longer against the straight line until the odometer has told."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,6 +67,7 @@ class Atlas:
     legs: tuple[OdometerLeg, ...]
     as_of: Moment
     vehicle: Vehicle
+    detour: Detour
 
     def answer(self, place: Place, what: What) -> Answer:
         """Whether `what` may be had there."""
@@ -90,8 +94,7 @@ class Atlas:
 
     def distance(self, start: Point, end: Point) -> Distance:
         """By road: along the person's own line, by the odometer, else the straight line with a range."""
-        detour = learn_detour(self.legs)
-        return between(start, end, line=_way(self.lines, start, end), legs=self.legs, detour=detour)
+        return between(start, end, line=_way(self.lines, start, end), legs=self.legs, detour=self.detour)
 
     def from_here(self, place: Place) -> Distance | None:
         """By road from where the person was last, None if one of the two is not known."""
@@ -133,10 +136,12 @@ def atlas(book: Logbook, as_of: Moment) -> Atlas:
     being = [w for w in places.whereabouts(book, as_of.epoch) if w.place in by_id]
     stood = [(w.at, w.place) for w in being] + [(e.at.epoch, id_) for id_, entries in visits.items() for e in entries]
     at, where = max(stood, default=(0.0, ""))
+    legs = tuple(_legs(being, by_id))
     return Atlas(
         tuple(known), found, visits, paid, Position(by_id[where], at) if where else None,
-        tuple(lay(line.points) for line in places.tracks(book)), tuple(_legs(being, by_id)), as_of,
+        tuple(lay(line.points) for line in places.tracks(book)), legs, as_of,
         next((a.rig.vehicle for a in reversed(book.arrangements())), Vehicle()),
+        learn_detour(legs, mountains=book.setting(MOUNTAINS) == "on"),
     )  # fmt: skip
 
 
