@@ -117,7 +117,7 @@ def _answer(forecast: Forecast, rig: Rig, todo: list[Todo], width: int) -> list[
     else:
         lines = [BLANK, line(clip(f" {how_long}", width), "strong")]
         lines += wrap(f" {what}", width, "strong", " ")
-    if todo and todo[0].pressing:
+    if todo and todo[0].pressing and todo[0].text:
         lines += wrap(f" {todo[0].text}", width, "alarm", " ")[:2]
     return lines
 

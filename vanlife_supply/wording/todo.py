@@ -6,10 +6,11 @@ from dataclasses import dataclass
 
 from vanlife_supply.entry.company import Guests
 from vanlife_supply.forecast.model import Forecast, Question, SupplyOutlook, Warning
-from vanlife_supply.rig.model import PROPANE, Rig
+from vanlife_supply.rig.model import FILLS, PROPANE, Rig
 from vanlife_supply.wording.asking import question_text
 from vanlife_supply.wording.names import limit_name, supply_name
 from vanlife_supply.wording.state import age_days
+from vanlife_supply.wording.times import by_when
 from vanlife_supply.wording.warn import warning_cure, warning_text
 
 MOST = 3
@@ -17,6 +18,7 @@ _PRESSING = {"full-before-dump", "out-before-fill"}
 _ASKING = {"impossible-level", "questioned"}
 NOT_TODAY = "Esc: not today."
 _SILENT_DAYS = 5.0
+_SHORT_DAYS = 2.0
 _OLD_DAYS = 14.0
 """A guess older than this is worth a look: common practice, no source."""
 
@@ -44,10 +46,25 @@ def things_to_do(forecast: Forecast, rig: Rig, guests: Guests | None = None, *, 
     questions = [*_silence(forecast), *_switch(forecast, rig), *(t for t in found if t.asks), *_company(guests)]
     asked = [] if quiet else questions[:1]
     pressing = [t for t in found if t.pressing]
+    pressing += _short(forecast, rig, {t.supply for t in pressing})
     found = [*pressing, *asked, *(t for t in found if not t.pressing and not t.asks)]
     known = {t.supply for t in found}
     found += [_look(s, forecast, rig) for s in _unsure(forecast) if s.supply not in known]
     return found[:MOST]
+
+
+def _short(forecast: Forecast, rig: Rig, told: set[str]) -> list[Todo]:
+    """What may be over within a day or two while nothing is planned, the soonest first."""
+    found = []
+    for s in forecast.supplies:
+        sure = s.days_left.p10 if s.days_left else None
+        if s.supply in told or sure is None or sure > _SHORT_DAYS:
+            continue
+        deed = "dump" if s.direction == FILLS else "get more"
+        when = f" by {by_when(forecast.as_of.plus(sure))}" if sure > 1 / 24 else " now"
+        told_so = f"{supply_name(s.supply, rig)}: {deed}{when}; nothing is planned."
+        found.append((sure, Todo("", told_so, s.supply, pressing=True)))
+    return [todo for _, todo in sorted(found, key=lambda pair: pair[0])]
 
 
 def _silence(forecast: Forecast) -> list[Todo]:

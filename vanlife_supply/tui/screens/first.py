@@ -267,6 +267,7 @@ class FirstScreen(Screen[None]):
 
         found = todo(self.own)
         if index >= len(found):
+            self.tell("Nothing to do just now." if not found else f"There is no {index + 1} to do just now.")
             return
         thing = found[index]
         if thing.asks == "silence":

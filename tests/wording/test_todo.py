@@ -1,0 +1,27 @@
+"""What is worth doing now."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from tests.wording.example import forecast, rig
+from vanlife_supply.forecast.model import Band
+from vanlife_supply.wording.todo import things_to_do
+
+
+def test_what_is_short_is_said_though_nothing_is_planned() -> None:
+    """Propane for a night: that stands first, whatever else there is to do; what lasts for days is not pressing."""
+    told = forecast()
+    night = Band(0.4, 0.7, 1.1)
+    short = tuple(replace(s, planned=None, days_left=night if s.supply == "propane" else s.days_left) for s in told.supplies)
+    found = things_to_do(replace(told, supplies=short, warnings=()), rig())
+    assert found[0].cure == "Propane: get more by Friday early; nothing is planned."
+    assert [t.supply for t in found if t.pressing] == ["propane"]
+
+
+def test_what_is_planned_is_not_said_twice() -> None:
+    """Gray full before its dump is one thing to do."""
+    told = forecast()
+    short = tuple(replace(s, days_left=Band(0.4, 0.7, 1.1)) if s.supply == "grey" else s for s in told.supplies)
+    found = things_to_do(replace(told, supplies=short), rig())
+    assert [t.supply for t in found if t.pressing] == ["grey"]
