@@ -19,7 +19,7 @@ from vanlife_supply.moment import Moment
 from vanlife_supply.rig.model import Arrangement
 
 if TYPE_CHECKING:
-    from vanlife_supply.resupply import TownList
+    from vanlife_supply.resupply import Atlas, TownList
 
 WORTH_KEEPING = 40
 """A belief is kept in the logbook once this many entries were folded since the last one kept."""
@@ -59,7 +59,7 @@ def outlook_if(book: Logbook, more: Sequence[Entry], now: Moment) -> Forecast:
     belief = _kept(book, arrangements, min(entry.at.epoch for entry in more))
     entries = book.entries(until=now.epoch, since=None if belief is None else belief.last)
     belief = learn(belief, arrangements, sorted([*entries, *more], key=m.order))
-    return look_ahead(_with_places(belief, book, now), now)
+    return look_ahead(_with_places(belief, book, now, _Doubts(book, now)), now)
 
 
 def believed(book: Logbook, now: Moment) -> Belief:
@@ -95,12 +95,13 @@ def _beliefs(
     latest = max(now.epoch, asked[-1].epoch)
     entries = book.entries(until=latest, since=None if belief is None else belief.last)
     times = [entry.at.epoch for entry in entries]
+    doubted = _Doubts(book, now)
     start = 0
     for moment in asked:
         end = bisect_right(times, moment.epoch)
         belief = _learnt(book, belief, arrangements, entries[start:end])
         planned = _with_plans(belief, arrangements, entries[end:], now)
-        yield _with_places(_in_force(planned, arrangements, moment), book, moment)
+        yield _with_places(_in_force(planned, arrangements, moment), book, moment, doubted)
         start = end
 
 
@@ -143,17 +144,33 @@ def _with_plans(belief: Belief, arrangements: Sequence[Arrangement], later: Sequ
     return learn(belief, arrangements, plans) if plans else belief
 
 
-def _with_places(belief: Belief, book: Logbook, as_of: Moment) -> Belief:
+class _Doubts:
+    """Which plans are not known to work where they are planned, as things stand now; looked up once."""
+
+    def __init__(self, book: Logbook, now: Moment) -> None:
+        self._book, self._now = book, now
+        self._atlas: Atlas | None = None
+
+    def of(self, plans: Sequence[Entry]) -> dict[str, float]:
+        """Plan (its id) → the chance that it works."""
+        from vanlife_supply.resupply import atlas, works
+
+        if not any(plan.place for plan in plans):
+            return {}
+        self._atlas = self._atlas or atlas(self._book, self._now)
+        return works(plans, self._atlas)
+
+
+def _with_places(belief: Belief, book: Logbook, as_of: Moment, doubted: _Doubts) -> Belief:
     """The belief with what places say: until when one may stay, and whether a plan is known to work where it is planned."""
     if not book.has_places():
         return belief
-    from vanlife_supply.resupply import atlas, staying, works
+    from vanlife_supply.resupply import staying
 
-    named = any(plan.place for plan in belief.plans)
     stay = staying(book, as_of)
     if stay is not None and stay.clock.move_by.epoch > as_of.epoch:
         belief = _limited(belief, Entry("", m.LIMIT, as_of, word=STAY, until=stay.clock.move_by), as_of)
-    return replace(belief, works=works(belief.plans, atlas(book, as_of))) if named else belief
+    return replace(belief, works=doubted.of(belief.plans))
 
 
 def _limited(belief: Belief, limit: Entry, as_of: Moment) -> Belief:

@@ -12,7 +12,8 @@ from tests.conftest import Runner
 
 DATA = (Path(__file__).parent / "data" / "valley.geojson").read_bytes()
 WORDS = [
-    "add", "list", "show", "confirm", "here", "import", "North dump", "Twin", "node/101", "38.57,-109.52", "inf,nan",
+    "add", "list", "show", "confirm", "here", "import", "stay", "leave", "mountains", "on", "--drop",
+    "14 days", "in 28", "then", "25 miles", "0", "North dump", "Twin", "node/101", "38.57,-109.52", "inf,nan",
     "water", "gray", "toilet waste", "yes", "no", "--gives", "--lat", "--lon", "--note", "--paid", "--at", "--odometer",
     "--json", "95", "38.5", "nan", "1,5", "3.50", "yesterday", "84210 km", "5 kmi", "\x00", "\ud800", "💧", "", " ",
     "-", "x" * 300, "1e9,2", "%", "'", "--",
