@@ -255,3 +255,11 @@ def test_roads_nobody_typed_are_measured_and_typed_ones_are_not() -> None:
     road = places["mill"].road
     assert road is not None and road.low < road.likely < road.high
     assert along_the_way(places["nowhere"]) < along_the_way(places["tap"])
+
+
+def test_as_long_as_we_can_ends_with_the_stay_limit_of_the_place() -> None:
+    """A limit typed for a place of that name goes before the usual one; what is typed for the stay before both."""
+    limits = {"the lake": 6}
+    assert phrase.read_stay("The lake, as long as we can", RIG, FIRST, WORDS, None, limits).flexible == (1, 6)
+    assert phrase.read_stay("the pond, as long as we can", RIG, FIRST, WORDS, None, limits).flexible == (1, 14)
+    assert phrase.read_stay("the lake, as long as we can 2 to 9", RIG, FIRST, WORDS, None, limits).flexible == (2, 9)

@@ -9,9 +9,11 @@ from pathlib import Path
 import pytest
 from textual.pilot import Pilot
 
-from tests.tui.lived import lived, opened_on
+from tests.tui.lived import MAP, lived, opened_on
 from tests.tui.walk import SIZES, golden, press, screen, settled, type_in
+from tests.wording.example import NOW
 from vanlife_supply.actions import BUILD, PICK, on_screen
+from vanlife_supply.keeping.places import limit_stay
 from vanlife_supply.logbook import Logbook, trips
 from vanlife_supply.trip.load import load
 from vanlife_supply.trip.model import Trip
@@ -165,3 +167,18 @@ def test_screens_as_text(size: str, tmp_path: Path) -> None:
             golden(f"{name}-{size}", text)
 
     walk(steps, lived(tmp_path / "log.db"), SIZES[size])
+
+
+def test_a_stay_limit_typed_for_a_place_bounds_a_stay_there(tmp_path: Path) -> None:
+    """As long as we can at Old Mill, where 5 days are allowed."""
+    path = lived(tmp_path / "log.db", with_trip="")
+    with Logbook.open(path) as book:
+        limit_stay(book, MAP[0], "5 days", NOW)
+
+    async def steps(pilot: Pilot[int]) -> None:
+        await begun(pilot)
+        await press(pilot, "s")
+        await line(pilot, "old mill, as long as we can")
+
+    walk(steps, path)
+    assert kept(path, "loop").stays[1].flexible == (1, 5)

@@ -38,6 +38,12 @@ def clock_at(book: Logbook, place: str, as_of: Moment) -> Staying | None:
     return None if said is None else _clock(book, place, said, places.whereabouts(book, as_of.epoch), as_of)
 
 
+def limits(book: Logbook, as_of: Moment) -> dict[str, int]:
+    """By name in small letters, the whole nights one may stay at each place with a limit, arriving now or there already."""
+    clocks = (clock_at(book, place, as_of) for place in places.stay_rules(book))
+    return {one.place.name.casefold(): int(one.clock.left_days) for one in clocks if one is not None and one.place.name}
+
+
 def _clock(book: Logbook, place: str, said: str, being: Sequence[Whereabouts], as_of: Moment) -> Staying | None:
     known = {one.id: one for one in places.places(book, {place, *(w.place for w in being)})}
     if place not in known:

@@ -11,7 +11,7 @@ points, factors) stays as it stood.
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
@@ -26,6 +26,7 @@ from vanlife_supply.trip.model import Costs, Place, Service, Stay, Trip
 USUAL_LIMIT = 14
 """Nights a stay "as long as we can" may last where nobody says: the common stay limit (common practice, no source)."""
 AS_LONG = "as long as we can"
+_NO_LIMITS: Mapping[str, int] = {}
 _WHENS = {"on arrival": "arrive", "on leaving": "depart", "any day": "any"}
 _NIGHTS = re.compile(r"(\d+) ?(?:nights?|n)")
 _FLEXIBLE = re.compile(r"(?:as long as (?:we|i|possible)(?: can)?|flexible)(?: (\d+) ?(?:to|-|–) ?(\d+)(?: nights?)?)?")
@@ -38,8 +39,11 @@ _PRICED = {"mile": "per_km", "mi": "per_km", "km": "per_km", "stop": "stop", "ho
 _PER = re.compile(r"(.+?) (?:a|per) (mile|mi|km|stop|hour|h)")
 
 
-def read_stay(text: str, rig: Rig, first: date, words: Sequence[str], old: Stay | None = None) -> Stay:
-    """A stay from its line. `first`: its first day; `words`: the conditions there are. Refusal names what is not clear."""
+def read_stay(
+    text: str, rig: Rig, first: date, words: Sequence[str], old: Stay | None = None, limits: Mapping[str, int] = _NO_LIMITS
+) -> Stay:
+    """A stay from its line. `first`: its first day; `words`: the conditions there are; `limits`: by name of a place in small
+    letters, the nights one may stay there, for stays as long as we can. Refusal names what is not clear."""
     base = replace(old, km=None, people=None, conditions=None) if old else Stay(-1)
     name, conditions, nights = "", list[str](), None
     for part in _parts(text):
@@ -61,7 +65,9 @@ def read_stay(text: str, rig: Rig, first: date, words: Sequence[str], old: Stay 
     if nights is None:
         raise Refusal(f"How many nights? Say 4 nights, until fri, or {AS_LONG}.")
     least, most = nights
-    flexible = (least, most) if most > least or (old and old.flexible == nights) else None
+    if most is None:
+        most = max(least, limits.get(name.casefold(), USUAL_LIMIT))
+    flexible = (least, most) if most > least or (old and old.flexible == (least, most)) else None
     return replace(
         base, name=_named(name, old), nights=least, flexible=flexible, conditions=tuple(conditions) or None
     )
@@ -197,13 +203,13 @@ def _parts(text: str) -> list[str]:
     return [part for each in re.split(r",(?!\d)", text) if (part := " ".join(each.split()))]
 
 
-def _nights(plain: str, first: date) -> tuple[int, int] | None:
-    """(fewest, most) nights a part tells of; None when it tells of none."""
+def _nights(plain: str, first: date) -> tuple[int, int | None] | None:
+    """(fewest, most) nights a part tells of, most None where it leaves that open; None when it tells of none."""
     if (told := _NIGHTS.fullmatch(plain)) or plain.isdecimal():
         count = int(told[1] if told else plain)
         return _span(count, count)
     if told := _FLEXIBLE.fullmatch(plain) or _BETWEEN.fullmatch(plain):
-        return _span(int(told[1] or 1), int(told[2] or USUAL_LIMIT))
+        return _span(int(told[1]), int(told[2])) if told[1] else (1, None)
     if told := _UNTIL.fullmatch(plain):
         count = (_date(told[1], first) - first).days
         if count < 0:

@@ -215,7 +215,7 @@ def told_break(trip: Trip, found: Break, voice: Voice) -> list[str]:
     supply = trip.supply(found.supply)
     cures = list(_cures(trip, supply, found, voice))
     head = f"{voice.supply(found.supply).capitalize()} holds until {day_name(trip, found.reaches)}; "
-    best = f"the best that can be had is {percent(found.attainable)} of the demanded {percent(supply.confidence)}."
+    best = f"no plan is surer than {percent(found.attainable)}, and {percent(supply.confidence)} was asked for."
     if not cures:
         return [f"{head}{best} No single cure mends it."]
     return [f"{head}{best} Any one of these mends it:", *(f"  {cure}" for cure in cures)]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
 from typing import TYPE_CHECKING, ClassVar
@@ -17,6 +17,7 @@ from vanlife_supply.refusal import Refusal
 from vanlife_supply.resupply import Atlas, atlas
 from vanlife_supply.resupply.along import as_stop, ways_of
 from vanlife_supply.resupply.atlas import named
+from vanlife_supply.resupply.staying import limits
 from vanlife_supply.rig.model import Rig
 from vanlife_supply.trip import edit, phrase
 from vanlife_supply.trip.days import along_the_way
@@ -37,11 +38,12 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class Draft:
-    """The trip as its file has it, the same with its roads measured, and the places known."""
+    """The trip as its file has it, the same with its roads measured, the places known, the nights one may stay there."""
 
     kept: Trip
     trip: Trip
     known: Atlas
+    limits: Mapping[str, int]
 
 
 Row = tuple[int, str]
@@ -68,7 +70,7 @@ class BuildScreen(LiveScreen[Draft]):
         """The trip and where everything is."""
         kept = load(trips.trips(book)[self._trip_name])
         known = atlas(book, now)
-        yield Draft(kept, measured(kept, ways_of(known, kept)), known)
+        yield Draft(kept, measured(kept, ways_of(known, kept)), known, limits(book, now))
 
     def heading(self) -> str:
         """The trip's name."""
@@ -137,11 +139,11 @@ class BuildScreen(LiveScreen[Draft]):
 
     def do_add_stay(self) -> None:
         """One more stay after the one under the cursor."""
-        kept, k = self._draft.kept, self._row[0]
+        kept, k, may = self._draft.kept, self._row[0], self._draft.limits
         first = kept.date_of(kept.first_day(k + 1))
 
         def read(text: str) -> Trip:
-            return edit.with_stay(kept, k, phrase.read_stay(text, self.own.rig, first, CONDITIONS))
+            return edit.with_stay(kept, k, phrase.read_stay(text, self.own.rig, first, CONDITIONS, None, may))
 
         def told(trip: Trip) -> str:
             return f"{trip.stays[k].name or 'A stay'}: {self._stay(trip, k + 1)}"
@@ -181,14 +183,14 @@ class BuildScreen(LiveScreen[Draft]):
 
     def do_change_row(self) -> None:
         """The row under the cursor as a line to change."""
-        kept, (k, place) = self._draft.kept, self._row
+        kept, (k, place), may = self._draft.kept, self._row, self._draft.limits
         rig = self.own.rig
         if not place:
             old = kept.stays[k - 1]
             first = kept.date_of(kept.first_day(k))
             self._ask(
                 "What is it now?", "",
-                lambda text: edit.with_stay_changed(kept, k, phrase.read_stay(text, rig, first, CONDITIONS, old)),
+                lambda text: edit.with_stay_changed(kept, k, phrase.read_stay(text, rig, first, CONDITIONS, old, may)),
                 lambda trip: f"{trip.stays[k - 1].name or k}: {self._stay(trip, k)}", phrase.said_stay(old, rig),
             )  # fmt: skip
             return

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
+from dataclasses import replace
 from typing import ClassVar
 
 from vanlife_supply.actions import PICK
@@ -69,8 +70,8 @@ class PickScreen(LiveScreen[Found]):
         if self._message or not self._found or self._fault:
             return super().foot(width)
         one = self._found[min(self._at, len(self._found) - 1)]
-        how = f" {one.road.how}." if one.road else ""
-        return [BLANK, *wrap(f" {place_words(one.stop, self.own.rig)}.{how}", width - 1, "dim", " ")[:3]]
+        told = place_words(replace(one.stop, road=one.road), self.own.rig)
+        return [BLANK, *wrap(f" {told}.", width - 1, "dim", " ")[:3]]
 
     def do_up(self) -> None:
         """The place above."""
