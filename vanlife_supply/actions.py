@@ -6,12 +6,12 @@ from dataclasses import dataclass
 
 FIRST, PAGE, ASKED, CLOSER, ENTRIES, MORE = "first", "page", "asked", "closer", "entries", "more"
 PLACES, PLACE, STOP, TRIP = "places", "place", "next stop", "trip"
-BUILD, PICK = "build", "pick"
+BUILD, PICK, RIG = "build", "pick", "rig"
 QUESTION = "question"
 TITLES = {
     FIRST: "first screen", MORE: "more", PAGE: "any other screen", ASKED: "a question", CLOSER: "one supply",
     ENTRIES: "entries", PLACES: "places", PLACE: "one place",
-    STOP: "next stop", TRIP: "trip", BUILD: "building a trip", PICK: "choosing a place",
+    STOP: "next stop", TRIP: "trip", BUILD: "building a trip", PICK: "choosing a place", RIG: "what is carried",
     QUESTION: "a question",
 }  # fmt: skip
 """Screen → what it is called, in the order help and README show them."""
@@ -67,6 +67,7 @@ ACTIONS: tuple[Action, ...] = (
     Action("aside", ("a",), "set aside, back", "A jug frozen, split or bad counts no more until it is back.", MORE, row=1),
     Action("plan", ("p",), "plan dump or fill", "A dump or fill ahead, with repeats; or that it is off.", MORE, row=1),
     Action("limit", ("l",), "till when", "Food till Thursday, move by Saturday: dates that end the stay.", MORE, row=1),
+    Action("rig", ("r",), "what is carried", "A jug lost, a bigger tank, new names, units, reserve, people.", MORE, row=1),
     Action("up", ("up",), "up", "One line up.", PAGE, row=1),
     Action("down", ("down",), "down", "One line down.", PAGE, row=1),
     Action("back", ("escape", "q"), "back", "Back to the first screen.", PAGE, row=1),
@@ -117,6 +118,10 @@ ACTIONS: tuple[Action, ...] = (
     Action("stays", ("n",), "no", "The guest is still here; it is not asked again.", QUESTION),
     Action("note_it", ("enter",), "note it", "Notes the answer chosen; z takes it back.", QUESTION),
     Action("not_now", ("escape",), "not today", "Nothing is asked until tomorrow.", QUESTION),
+    Action("change_rig", ("enter", "m"), "change", "In words: 6 gal, called blue jug, reserve 1 gal, unit L.", RIG, row=1),
+    Action("add_to_rig", ("a",), "add", "One more jug, tank or cylinder, also of a supply of your own.", RIG, row=1),
+    Action("container_gone", ("x",), "gone", "This one is lost, split or sold; what was noted of it stays.", RIG, row=1),
+    Action("aboard", ("p",), "who lives here", "How many people and which pets, from now on.", RIG, row=1),
     Action("pick", ("enter",), "take it", "This place goes into the trip.", PICK, row=1),
     Action("type_place", ("t",), "type one", "A place in a line: its name, where, what is had there.", PICK, row=1),
 )

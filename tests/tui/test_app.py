@@ -480,7 +480,7 @@ def test_quit() -> None:
 
 WALKED = {
     FIRST: [*"fdnxruzycbtsokhemvq123wgapilj"],
-    MORE: ["a", "p", "l"],
+    MORE: ["a", "p", "l", "r"],
     PAGE: ["up", "down", "escape"],
     CLOSER: ["y", "k"],
     ENTRIES: ["m", "x", "r"],

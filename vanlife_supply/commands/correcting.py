@@ -22,8 +22,9 @@ def undo(argv: list[str], db: str | None) -> int:
     with open_log(db) as book:
         now = keeping.now_of(book)
         again = args.flag("--again")
+        before = book.rig()
         entries = keeping.undo(book, now, again=again)
-        print(told_of_undo(book, entries, now, again=again))
+        print(told_of_undo(book, before, entries, now, again=again))
     return 0
 
 

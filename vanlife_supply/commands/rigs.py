@@ -16,15 +16,16 @@ _VEHICLE = ("height", "length", "width", "weight", "country")
 
 
 def rig(argv: list[str], db: str | None) -> int:
-    """`rig show`, `rig load FILE [--from TIME]`, `rig zone NAME`, `rig vehicle --height 2.9m ...`."""
+    """`rig show`, `load FILE [--from TIME]`, `change WORDS`, `zone NAME`, `vehicle --height 2.9m ...`."""
     args = parse("rig", argv, ("--from", *(f"--{key}" for key in _VEHICLE)))
     words = args.words or ["show"]
     if words == ["vehicle"]:
         return _vehicle({key: args.value(f"--{key}") for key in _VEHICLE if args.flag(f"--{key}")}, db)
-    deeds = {"show": _show, "load": _load, "zone": _zone}
-    usage_if(words[0] not in deeds, "rig", "say show, load FILE, zone NAME or vehicle")
-    usage_if(len(words) != (1 if words[0] == "show" else 2), "rig", "show takes no name, load and zone take one")
-    return deeds[words[0]](words[-1], args.value("--from"), db)
+    deeds = {"show": _show, "load": _load, "zone": _zone, "change": _change}
+    usage_if(words[0] not in deeds, "rig", "say show, load FILE, change water b 6 gal, zone NAME or vehicle")
+    usage_if(words[0] in ("load", "zone") and len(words) != 2, "rig", "load and zone take one name")
+    usage_if((words[0] == "show") != (len(words) == 1), "rig", "show takes no name, change says what")
+    return deeds[words[0]](" ".join(words[1:]), args.value("--from"), db)
 
 
 def _show(_: str, since: str, db: str | None) -> int:
@@ -54,8 +55,8 @@ def _load(name: str, since: str, db: str | None) -> int:
 def _vehicle(told: dict[str, str], db: str | None) -> int:
     usage_if(not told, "rig", "say one of --height, --length, --width, --weight, --country")
     with open_log(db) as book:
-        book.rig()
-        its = keeping.load_rig(book, with_vehicle(book.rig_text() or "", told), keeping.now_of(book)).vehicle
+        zone, now = book.rig().zone, keeping.now_of(book)
+        its = keeping.load_rig(book, with_vehicle(book.rig_text() or "", told, zone), now, now.epoch).vehicle
     sizes = [f"{word} {size:.3g} m" for word, size in
              (("height", its.height), ("length", its.length), ("width", its.width)) if size]  # fmt: skip
     weight = [f"weight {its.weight:.3g} t"] if its.weight else []
@@ -67,6 +68,17 @@ def _zone(name: str, since: str, db: str | None) -> int:
     with open_log(db) as book:
         keeping.set_zone(book, name, keeping.now_of(book))
         print(f"Times are now read and told in {name}; what was noted before keeps its own time.")
+    return 0
+
+
+def _change(said: str, since: str, db: str | None) -> int:
+    from vanlife_supply.rig.change import subject
+    from vanlife_supply.wording.rig_change import HOLDS, rig_change
+
+    with open_log(db) as book:
+        before = book.rig()
+        after = keeping.change_rig(book, *subject(said, before), keeping.now_of(book))
+        print(f"{rig_change(before, after)} {HOLDS}")
     return 0
 
 

@@ -41,7 +41,7 @@ USAGE_LINES: dict[str, tuple[str, str]] = {
     "learned": ("[take N | keep N] [--json]", "what the log has taught of the rig; take an offer, or keep what you wrote"),
     "hindsight": ("[--json]", "the log's own forecasts against what came"),
     "rig": (
-        "show | load FILE [--from TIME] | zone NAME\n"
+        "show | load FILE [--from TIME] | change water b 6 gal|gone|called blue jug|… | zone NAME\n"
         "     | vehicle [--height 2.9m] [--length 21ft] [--width 2.1m] [--weight 3500kg] [--country US]",
         "what the vehicle carries, and its size for places with limits",
     ),

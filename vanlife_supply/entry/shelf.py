@@ -65,14 +65,14 @@ class Shelf:
         known = {v.spec.label: v for v in old.vessels} if old else {}
         vessels = [Vessel(spec) for spec in specs]
         for vessel in vessels:
-            before = known.get(vessel.spec.label)
+            before = next((known[name] for name in vessel.spec.names if name in known), None)
             if before is not None and before.level is not None:
                 vessel.set(before.level, before.sd)
                 vessel.aside = before.aside
         shelf = cls(supply, vessels, stores=_stores(supply, specs))
         if old is not None:
             shelf.pace_days, shelf.pace_used = old.pace_days, old.pace_used
-            same = [i for i, v in enumerate(vessels) if v.spec.label == old.open.spec.label]
+            same = [i for i, v in enumerate(vessels) if old.open.spec.label in v.spec.names]
             shelf.in_use = same[0] if same else 0
         return shelf
 

@@ -70,7 +70,8 @@ class Replay:
             shelf = Shelf.carried(supply, rig.of(supply.name), old)
             if old is not None:
                 shelf.anchor_at, shelf.anchor_total, shelf.came = old.anchor_at, old.anchor_total, old.came
-            if old is not None and old.known and old.open.spec.label not in {spec.label for spec in shelf.specs}:
+            labels = {name for spec in shelf.specs for name in spec.names}
+            if old is not None and old.known and old.open.spec.label not in labels:
                 told.append((supply.name, reset(shelf, since)))
             elif old is not None and old.known and old.specs != shelf.specs:
                 came = shelf.total() - old.total()

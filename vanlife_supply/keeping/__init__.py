@@ -6,6 +6,8 @@ are imported by those who want them.
 
 from vanlife_supply.keeping.acts import (
     adopt,
+    change_rig,
+    changed_rig,
     find,
     load_rig,
     mend,
@@ -23,6 +25,6 @@ from vanlife_supply.keeping.acts import (
 )
 
 __all__ = [
-    "adopt", "find", "load_rig", "mend", "noted", "now_of", "of_a_void", "plans", "record", "set_up",
-    "set_zone", "settle", "standing", "undo", "void",
+    "adopt", "change_rig", "changed_rig", "find", "load_rig", "mend", "noted", "now_of", "of_a_void", "plans", "record",
+    "set_up", "set_zone", "settle", "standing", "undo", "void",
 ]  # fmt: skip

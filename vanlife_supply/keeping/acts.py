@@ -182,6 +182,18 @@ def adopt(book: Logbook, supply: str, label: str, changes: Mapping[str, str | fl
     return load_rig(book, amended(book.rig_text() or "", supply, label, changes, book.rig().zone), now, now.epoch)
 
 
+def change_rig(book: Logbook, supply: str, label: str, said: str, now: Moment) -> Rig:
+    """From now on the rig is as `said` (`rig.change`) has it; the past stays as it was. One undoable act."""
+    return load_rig(book, changed_rig(book, supply, label, said), now, now.epoch)
+
+
+def changed_rig(book: Logbook, supply: str, label: str, said: str) -> str:
+    """The rig.toml that `change_rig` would keep. Refusal when it cannot be."""
+    from vanlife_supply.rig.change import changed
+
+    return changed(book.rig_text() or "", book.rig().zone, supply, label, said)
+
+
 def set_up(book: Logbook, toml: str, said: Sequence[Typed], now: Moment) -> Rig:
     """The first rig and what is in it now, as one act: all of it is kept or nothing. Refusal where one does not fit."""
     from vanlife_supply.rig.load import read_rig
@@ -196,13 +208,11 @@ def set_up(book: Logbook, toml: str, said: Sequence[Typed], now: Moment) -> Rig:
 
 
 def set_zone(book: Logbook, zone: str, now: Moment, *, draw: random.Random | None = None, by: str = "") -> None:
-    """From now on times are read and told in `zone`; what was noted keeps its own."""
-    from vanlife_supply.moment import zone_named
+    """From now on times are read and told in `zone`; what was noted keeps its own. One undoable act."""
+    from vanlife_supply.rig.amend import opened, written
 
-    zone_named(zone)
     book.rig()
-    book.set("zone", zone)
-    book.drop_beliefs()
+    load_rig(book, written(opened(book.rig_text() or "", zone)), now, now.epoch, draw=draw, by=by)
 
 
 def device_of(book: Logbook, by: str = "") -> str:

@@ -246,6 +246,15 @@ class Logbook:
         with self._writing():
             self._con.execute("INSERT OR REPLACE INTO setting (name, value) VALUES (?, ?)", (name, value))
 
+    def settings(self, prefix: str) -> list[str]:
+        """The names of the settings that begin so."""
+        return [r[0] for r in self._read("SELECT name FROM setting WHERE substr(name, 1, ?) = ?", len(prefix), prefix)]
+
+    def unset(self, name: str) -> None:
+        """Forget a setting."""
+        with self._writing():
+            self._con.execute("DELETE FROM setting WHERE name = ?", (name,))
+
     def _insert_act(self, act: Act) -> None:
         row = (act.id, act.recorded, act.device, act.kind, act.target)
         self._con.execute("INSERT INTO act (id, recorded, device, kind, target) VALUES (?, ?, ?, ?, ?)", row)

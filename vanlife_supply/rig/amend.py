@@ -10,6 +10,8 @@ from typing import Any
 from vanlife_supply.rig.load import Table, supply_word
 
 Value = str | float | bool | list[str]
+Tables = dict[str, Any]
+"""`rig`: a table; `supply`, `container`: lists of them. As typed, amounts with their units."""
 
 
 def amended(text: str, supply: str, label: str, changes: Mapping[str, Value], zone: str) -> str:
@@ -17,24 +19,32 @@ def amended(text: str, supply: str, label: str, changes: Mapping[str, Value], zo
 
     Several alike declared by `count` are written one by one, and keep the word they are counted by.
     """
-    tables = tomllib.loads(text.removeprefix("\ufeff"))
-    rows = [one for row in tables["container"] for one in _singly(row)]
-    for row in rows:
+    tables = opened(text, zone)
+    for row in tables["container"]:
         if (supply_word("", row["supply"]), row["label"]) == (supply, label):
             row.update(changes)
-    return _written({**tables.get("rig", {}), "timezone": zone}, tables, rows)
+    return written(tables)
 
 
-def with_vehicle(text: str, changes: Mapping[str, Value]) -> str:
+def with_vehicle(text: str, changes: Mapping[str, Value], zone: str) -> str:
     """`text`, which `read_rig` takes, with those keys of its head: the measures of the vehicle, its country."""
+    tables = opened(text, zone)
+    return written({**tables, "rig": {**tables["rig"], **changes}})
+
+
+def opened(text: str, zone: str) -> Tables:
+    """The tables of a rig.toml that `read_rig` takes, every container by itself, times told in `zone`."""
     tables = tomllib.loads(text.removeprefix("\ufeff"))
-    return _written({**tables.get("rig", {}), **changes}, tables, tables["container"])
+    rows = [one for row in tables["container"] for one in _singly(row)]
+    supplies = [dict(row) for row in tables.get("supply", [])]
+    return {"rig": {**tables.get("rig", {}), "timezone": zone}, "supply": supplies, "container": rows}
 
 
-def _written(head: Table, tables: Table, rows: list[dict[str, Any]]) -> str:
-    blocks = [_block("[rig]", head)]
-    blocks += [_block("[[supply]]", row) for row in tables.get("supply", [])]
-    blocks += [_block("[[container]]", row) for row in rows]
+def written(tables: Tables) -> str:
+    """The rig.toml of the tables."""
+    blocks = [_block("[rig]", tables["rig"])]
+    blocks += [_block("[[supply]]", row) for row in tables["supply"]]
+    blocks += [_block("[[container]]", row) for row in tables["container"]]
     return "\n".join(blocks)
 
 

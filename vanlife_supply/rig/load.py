@@ -21,7 +21,7 @@ _RIG_KEYS = ["people", "pets", "units", "timezone", "currency", "confidence", *_
 _SUPPLY_KEYS = ["name", "reserve", "unit", "lasts", "direction", "measure", "density"]
 _CONTAINER_KEYS = [
     "supply", "label", "count", "capacity", "wc", "usable", "dead", "tare", "drinking",
-    "idle_loss_per_week", "reserve", "portable", "kind",
+    "idle_loss_per_week", "reserve", "portable", "kind", "was",
 ]  # fmt: skip
 MOST_CONTAINERS = 60
 _FOOT = 0.3048  # metres, exact, international foot
@@ -48,7 +48,7 @@ def read_rig(text: str) -> Rig:
         supplies=supplies,
         containers=_containers(rows, {s.name: s for s in supplies}),
         people=_real("[rig] people", head.get("people", 1), 0, 99),
-        pets=_pets(head.get("pets", [])),
+        pets=_names("[rig] pets", head.get("pets", [])),
         units=units,
         zone=zone,
         currency=_currency(head.get("currency", "USD")),
@@ -163,7 +163,7 @@ def _containers(rows: list[Table], supplies: dict[str, Supply]) -> tuple[Contain
 
 def _container(where: str, row: Table, supply: Supply, label: str, kind: str, made: list[Container]) -> Container:
     mine = [c for c in made if c.supply == supply.name]
-    if any(c.label.lower() == label.lower() for c in mine):
+    if any(label.lower() in (name.lower() for name in c.names) for c in mine):
         raise Refusal(f"{where} label: '{label}' names two containers of {supply.name}; give each its own.")
     capacity = _brim(where, row, supply)
     dead = _amount(f"{where} dead", row["dead"], supply) if "dead" in row else 0.0
@@ -183,6 +183,7 @@ def _container(where: str, row: Table, supply: Supply, label: str, kind: str, ma
         kept_back=_flag(f"{where} reserve", row.get("reserve", False)),
         portable=_flag(f"{where} portable", row.get("portable", True)),
         kind=kind,
+        was=_names(f"{where} was", row.get("was", [])),
     )
 
 
@@ -236,9 +237,9 @@ def _days(where: str, value: Any) -> float:
     return days
 
 
-def _pets(value: Any) -> tuple[str, ...]:
+def _names(where: str, value: Any) -> tuple[str, ...]:
     if not isinstance(value, list) or not all(isinstance(p, str) for p in value):
-        raise Refusal('[rig] pets: write a list like ["dog 50 lb"].')
+        raise Refusal(f'{where}: write a list like ["dog 50 lb"].')
     return tuple(value)
 
 

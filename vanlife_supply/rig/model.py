@@ -60,6 +60,13 @@ class Container:
     portable: bool = True
     kind: str = ""
     """The label without its number when several alike were declared together; it doubles as a unit ("3 jugs")."""
+    was: tuple[str, ...] = ()
+    """The labels it had in earlier arrangements; no other container may take one."""
+
+    @property
+    def names(self) -> tuple[str, ...]:
+        """Its label and those it had, the newest first."""
+        return (self.label, *reversed(self.was))
 
     @property
     def stop(self) -> float:

@@ -155,8 +155,9 @@ class LogDesk:
         from vanlife_supply.wording.undo import told_of_undo
 
         self._wrote()
+        before = self._book.rig()
         entries = keeping.undo(self._book, self._now(), again=again)
-        return Undone(entries, told_of_undo(self._book, entries, self._now(), again=again))
+        return Undone(entries, told_of_undo(self._book, before, entries, self._now(), again=again))
 
     def void(self, entry: Entry) -> None:
         """Takes one entry out."""

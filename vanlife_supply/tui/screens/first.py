@@ -361,6 +361,12 @@ class FirstScreen(Screen[None]):
 
         self.app.push_screen(span_asking(self.own), lambda text: self._said(text, lambda t: typed_span(self.own, t)))
 
+    def do_rig(self) -> None:
+        """What is carried, to be changed in mid-life."""
+        from vanlife_supply.tui.screens.rig import RigScreen
+
+        self.app.push_screen(RigScreen())
+
     def do_plan(self) -> None:
         """A dump or fill ahead, or that it is off."""
         from vanlife_supply.tui.screens.dates import plan_asking, typed_plan

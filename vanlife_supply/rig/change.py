@@ -1,0 +1,214 @@
+"""A change of the rig in mid-life, said in a few words → the rig.toml that holds from then on.
+
+`6 gal` · `gone` · `called blue jug` · `stop at 5.5` · `tare 17 lb` · `dead 0.2 gal` · `kept back` · `for washing` of a
+container; `reserve 1 gal` · `unit L` · `lasts 10 days` of a supply; `new water 5 gal jug` · `new 2 x 1 gal bottle` ·
+`new toilet fills 5 gal` · `units metric` · `zone America/Denver` · `currency CAD` of the rig.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from typing import Any
+
+from vanlife_supply.quantity import MASS, PERCENT, VOLUME, Amount, number, parse_amount, parse_share
+from vanlife_supply.refusal import Refusal
+from vanlife_supply.rig.amend import Tables, opened, written
+from vanlife_supply.rig.load import read_rig, supply_word
+from vanlife_supply.rig.model import Rig, supply_named
+
+Row = dict[str, Any]
+
+_NEW = re.compile(r"(?:new|add|another) (.+)", re.IGNORECASE)
+_MANY = re.compile(r"([2-9]) ?x ?(.+)", re.IGNORECASE)
+_FILLS = re.compile(r"(\S+) (fills|empties) (.+)", re.IGNORECASE)
+
+
+def changed(text: str, zone: str, supply: str, label: str, said: str) -> str:
+    """`text`, a rig.toml in force with times told in `zone`, as it is after the change `said` of a container, of a supply
+    (`label` ""), or of the rig (both ""). Refusal when it is not understood, cannot be, or changes nothing."""
+    before = read_rig(text)
+    tables = opened(text, zone)
+    plain = " ".join(said.split())
+    new = _NEW.fullmatch(plain)
+    if new:
+        _add(tables, before, supply, new[1])
+    elif not _changes(tables, before, supply, label, plain):
+        raise Refusal(f"'{plain}' is no change I know: {_HINTS[bool(supply) + bool(label)]}.")
+    after = written(tables)
+    if written(opened(text, zone)) == after:
+        raise Refusal("That is how it is already.")
+    read_rig(after)
+    return after
+
+
+def subject(said: str, rig: Rig) -> tuple[str, str, str]:
+    """`water b 6 gal` → ("fresh", "jug B", "6 gal"): supply, label and change; "" where none is named."""
+    words = said.split()
+    try:
+        supply = supply_named(words[0], tuple(s.name for s in rig.supplies)) if words else ""
+    except Refusal:
+        supply = ""
+    if supply and all(s.name != supply for s in rig.supplies):
+        supply = ""
+    rest = words[1:] if supply else words
+    mine = rig.of(supply) if supply else rig.containers
+    for end in range(len(rest) - 1, 0, -1):
+        name = " ".join(rest[:end]).lower()
+        found = [c for c in mine if c.label.lower() == name or (supply and c.letter.lower() == name)]
+        if found:
+            return found[0].supply, found[0].label, " ".join(rest[end:])
+    return supply, "", " ".join(rest)
+
+
+_HINTS = (
+    "say new water 5 gal jug, new toilet fills 5 gal, units metric, zone America/Denver",
+    "say reserve 1 gal, unit L, lasts 10 days, new 5 gal jug",
+    "say 6 gal, gone, called blue jug, stop at 5.5, tare 17 lb, kept back",
+)
+"""What may be said of the rig, of a supply, of a container."""
+
+
+def _changes(tables: Tables, rig: Rig, supply: str, label: str, said: str) -> bool:
+    """Makes the change in the tables; whether one was understood."""
+    only = rig.of(supply) if supply and not label else ()
+    if len(only) == 1 and _changes(tables, rig, supply, only[0].label, said):
+        return True
+    if label:
+        row = next(r for r in tables["container"] if (supply_word("", r["supply"]), r["label"]) == (supply, label))
+        if re.fullmatch(r"gone|out|lost|sold|split|remove", said.lower()):
+            tables["container"].remove(row)
+            return True
+        return _first(_OF_CONTAINER, row, rig, supply, said) or _sized(row, rig, supply, said)
+    if supply:
+        rows = [r for r in tables["supply"] if supply_word("", r.get("name")) == supply]
+        if not rows:
+            rows = [{"name": supply}]
+            tables["supply"] += rows
+        return _first(_OF_SUPPLY, rows[0], rig, supply, said)
+    return _first(_OF_RIG, tables["rig"], rig, supply, said)
+
+
+def _first(patterns: dict[str, _Setter], row: Row, rig: Rig, supply: str, said: str) -> bool:
+    for pattern, take in patterns.items():
+        found = re.fullmatch(pattern, said, re.IGNORECASE)
+        if found:
+            take(row, found, rig, supply)
+            return True
+    return False
+
+
+def _add(tables: Tables, rig: Rig, supply: str, said: str) -> None:
+    """One more container, or several alike, of a supply carried or of one the rig lacked."""
+    own = _FILLS.fullmatch(said)
+    if own:
+        supply, said = own[1].lower(), own[3]
+        tables["supply"].append({"name": supply, "direction": own[2].lower()})
+    else:
+        first, _, rest = said.partition(" ")
+        named = _named(first, rig) if rest else ""
+        supply, said = (named, rest) if named else (supply, said)
+    if not supply:
+        raise Refusal("Of what? Say new water 5 gal jug; of your own: new toilet fills 5 gal.")
+    several = _MANY.fullmatch(said)
+    size, kind = _size_and_name(several[2] if several else said)
+    mine = (r for r in tables["container"] if supply_word("", r["supply"]) == supply)
+    taken = {name.lower() for r in mine for name in (r["label"], *r.get("was", []))}
+    for _ in range(int(several[1]) if several else 1):
+        free = (f"{kind}{f' {n}' if n > 1 else ''}" for n in range(1, 99))
+        label = next(one for one in free if one.lower() not in taken)
+        taken.add(label.lower())
+        tables["container"].append({"supply": supply, "label": label, "capacity": _text(size, rig, supply)})
+
+
+def _named(word: str, rig: Rig) -> str:
+    try:
+        return supply_named(word, tuple(s.name for s in rig.supplies))
+    except Refusal:
+        return ""
+
+
+def _size_and_name(said: str) -> tuple[str, str]:
+    """`5 gal blue jug` → `5 gal`, `blue jug`; without a name the size is the name."""
+    words = said.split()
+    for end in range(len(words), 0, -1):
+        try:
+            unit = parse_amount(" ".join(words[:end])).unit
+        except Refusal:
+            continue
+        if unit not in ("", *VOLUME, *MASS):
+            continue
+        return " ".join(words[:end]), " ".join(words[end:]) or " ".join(words[:end])
+    raise Refusal(f"How big? Say it like new water 5 gal jug, not '{said}'.")
+
+
+def _text(said: str, rig: Rig, supply: str) -> str:
+    """An amount with its unit, as rig.toml has it."""
+    amount = parse_amount(said)
+    carried = next((s.unit for s in rig.supplies if s.name == supply), "gal" if rig.units == "us" else "L")
+    return str(amount if amount.unit else Amount(amount.value, carried))
+
+
+_Setter = Callable[[Row, "re.Match[str]", Rig, str], None]
+
+
+def _sized(row: Row, rig: Rig, supply: str, said: str) -> bool:
+    try:
+        size = _text(said.removeprefix("holds ").removeprefix("is "), rig, supply)
+    except Refusal:
+        return False
+    row.pop("wc", None)
+    row["capacity"] = size
+    return True
+
+
+def _call(row: Row, found: re.Match[str], rig: Rig, supply: str) -> None:
+    row.update(was=[*(w for w in row.get("was", []) if w != found[1]), row["label"]], label=found[1])
+    row.pop("kind", None)
+
+
+def _stop(row: Row, found: re.Match[str], rig: Rig, supply: str) -> None:
+    share = parse_share(found[1].lower())
+    amount = Amount(share, PERCENT) if share is not None else parse_amount(found[1])
+    brim = rig.container(supply, row["label"]).capacity
+    part = amount.value / 100 if amount.unit == PERCENT else rig.canonical(amount, supply) / brim
+    if not 0 < part <= 1:
+        raise Refusal(f"A stop mark at {found[1]} is not below the brim: check the number.")
+    row["usable"] = round(part, 4)
+
+
+def _tare(row: Row, found: re.Match[str], rig: Rig, supply: str) -> None:
+    amount = parse_amount(found[1])
+    row["tare"] = str(amount if amount.unit else Amount(amount.value, "lb" if rig.units == "us" else "kg"))
+
+
+def _put(key: str, value: Callable[[re.Match[str], Rig, str], Any]) -> _Setter:
+    def take(row: Row, found: re.Match[str], rig: Rig, supply: str) -> None:
+        row[key] = value(found, rig, supply)
+
+    return take
+
+
+_OF_CONTAINER: dict[str, _Setter] = {
+    r"(?:is )?(?:now )?(?:called|named|relabel(?:led)?(?: to)?) (.+)": _call,
+    r"stops?(?: mark)?(?: at)? (.+)": _stop,
+    r"(?:tw|tare|empty weight) (.+)": _tare,
+    r"dead (.+)": _put("dead", lambda found, rig, supply: _text(found[1], rig, supply)),
+    r"(not )?kept back": _put("reserve", lambda found, rig, supply: not found[1]),
+    r"for (washing|drinking)": _put("drinking", lambda found, rig, supply: found[1].lower() == "drinking"),
+}
+_OF_SUPPLY: dict[str, _Setter] = {
+    r"(?:reserve|keep back) (?:none|0)": _put("reserve", lambda found, rig, supply: _text("0", rig, supply)),
+    r"(?:reserve|keep back) (.+)": _put("reserve", lambda found, rig, supply: _text(found[1], rig, supply)),
+    r"(?:unit|in) (.+)": _put("unit", lambda found, rig, supply: _unit(found[1])),
+    r"lasts ([0-9.,]+)(?: days?)?": _put("lasts", lambda found, rig, supply: f"{number(found[1]):g} days"),
+}
+_OF_RIG: dict[str, _Setter] = {
+    r"units (us|metric)": _put("units", lambda found, rig, supply: found[1].lower()),
+    r"zone (.+)": _put("timezone", lambda found, rig, supply: found[1]),
+    r"currency (\w{3})": _put("currency", lambda found, rig, supply: found[1].upper()),
+}
+
+
+def _unit(word: str) -> str:
+    return parse_amount(f"1 {word}").unit
