@@ -263,3 +263,30 @@ def test_as_long_as_we_can_ends_with_the_stay_limit_of_the_place() -> None:
     assert phrase.read_stay("The lake, as long as we can", RIG, FIRST, WORDS, None, limits).flexible == (1, 6)
     assert phrase.read_stay("the pond, as long as we can", RIG, FIRST, WORDS, None, limits).flexible == (1, 14)
     assert phrase.read_stay("the lake, as long as we can 2 to 9", RIG, FIRST, WORDS, None, limits).flexible == (2, 9)
+
+
+pieces = st.lists(
+    st.sampled_from([
+        "water", "gray $5", "propane exchange", "on the way", "4 mi extra", "1/0 km", "99999999999999 nights", "until",
+        "until 31 feb", "0 to 3 nights", "carry", "carry much lb", "30c a mile", "$ a stop", "open", "open mon-",
+        "open sun-tue", "from", "from 9999-12-31", "water /gal", "water 1,2,3/gal", "-5 people", "flexible 3 to", "²³",
+    ])
+    | st.text(max_size=8), max_size=5,
+)  # fmt: skip
+
+
+@settings(max_examples=200, deadline=None)
+@given(pieces)
+def test_whatever_is_typed_is_understood_or_refused_in_a_sentence(parts: list[str]) -> None:
+    """No line of a stay, a place, a head or a new trip ends in anything but a value or a Refusal."""
+    text = ", ".join(parts)
+    for read in (
+        lambda: phrase.read_stay(text, RIG, FIRST, WORDS),
+        lambda: phrase.read_place(text, RIG, 1),
+        lambda: phrase.read_head(text, RIG, FIRST, Trip(FIRST, stays=(Stay(1),))),
+        lambda: phrase.read_new(text, FIRST),
+    ):
+        try:
+            read()
+        except Refusal as fault:
+            assert str(fault).strip()

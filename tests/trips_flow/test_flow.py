@@ -273,6 +273,31 @@ def test_what_a_condition_does_is_not_quite_known(lived: Runner, db: Path) -> No
     assert law.mean(4, 9) == other.mean(4, 9) and law.chance(likely) < other.chance(likely) - 0.005
 
 
+TRACK = """<?xml version="1.0"?><gpx version="1.1" creator="me" xmlns="http://www.topografix.com/GPX/1/1">
+<trk><name>over the pass</name><trkseg>%s</trkseg></trk></gpx>"""
+
+
+def test_legs_nobody_typed_are_measured(lived: Runner, own: Path, tmp_path: Path) -> None:
+    """From point to point by the straight line with a range; along the person's own track once there is one."""
+    ends = {"nights = 4\nkm = 80": "nights = 4", "nights = 5\nkm = 40": "nights = 5\nlat = 38.9\nlon = -109.5"}
+    text = TRIP
+    for old, new in ends.items():
+        text = changed(old, new, text)
+    own.write_text(text, encoding="utf-8")
+    unknown, straight = planned(lived, str(own))["legs"]
+    assert unknown == {"km": None, "km_band": None, "how": None}, "nobody said where the person is"
+    low, high = straight["km_band"]
+    assert 44.5 < low < straight["km"] < high and straight["how"] == "from the straight line"
+    bends = ((38.5 + 0.01 * i, -109.5 + 0.004 * (i % 2)) for i in range(41))
+    track = tmp_path / "track.gpx"
+    track.write_text(TRACK % "".join(f'<trkpt lat="{a}" lon="{b}"/>' for a, b in bends), encoding="utf-8")
+    assert lived("place", "import", str(track)).status == 0
+    _, along = planned(lived, str(own))["legs"]
+    assert along["how"] != straight["how"] and along["km_band"][1] - along["km_band"][0] < high - low
+    own.write_text(TRIP, encoding="utf-8")
+    assert planned(lived, str(own))["legs"][0] == {"km": 80.0, "km_band": None, "how": "as typed"}
+
+
 def test_the_plan_stays_while_it_holds_and_changes_with_a_reason(lived: Runner, own: Path, clock: Clock) -> None:
     """The same evening: not a word. After a day that used far more: another stop, one sentence why."""
     lived("trip", "load", str(own))

@@ -11,7 +11,7 @@ from vanlife_supply.trip.change import Followed, StopKey
 from vanlife_supply.trip.cures import Break
 from vanlife_supply.trip.explain import whole_trip_chance
 from vanlife_supply.trip.flexible import Stretched
-from vanlife_supply.trip.model import Interval, Trip, Visit
+from vanlife_supply.trip.model import Interval, Stay, Trip, Visit
 from vanlife_supply.trip.weight import leg_weights
 
 _DIGITS = 6
@@ -44,6 +44,7 @@ def as_object(answer: Answer, breaks: Sequence[Break] = ()) -> dict[str, Any]:
         "whole_trip": _short(whole_trip_chance(trip, plan, answer.laws_of)),
         "today": trip.today,
         "nights": [stay.nights for stay in trip.stays],
+        "legs": [_leg(stay) for stay in trip.stays],
         "flexible": [_stretched(one) for one in answer.stretched],
         "weights": [
             {"leg": w.leg, "begins": _short(w.begins), "heaviest": _short(w.heaviest)} for w in leg_weights(trip, plan, laws)
@@ -96,6 +97,13 @@ def _break(one: Break) -> dict[str, Any]:
         "stop_days": list(one.stop_days),
         "reading_helps": one.reading,
     }
+
+
+def _leg(stay: Stay) -> dict[str, Any]:
+    """Kilometres as typed, else as measured with the range and how that is known; null where nothing is known."""
+    if stay.km is not None or stay.road is None:
+        return {"km": stay.km, "km_band": None, "how": None if stay.km is None else "as typed"}
+    return {"km": _short(stay.road.likely), "km_band": [_short(stay.road.low), _short(stay.road.high)], "how": stay.road.how}
 
 
 def _stretched(one: Stretched) -> dict[str, Any]:
