@@ -24,6 +24,7 @@ COMMANDS: dict[str, str] = {
     **{w: f"files:{w}" for w in ("backup", "restore", "check", "merge")},
     **{w: f"deciding:{w.replace('-', '_')}" for w in ("last", "can-i", "whatif", "stay", "drinking", "look")},
     **{w: f"hindsight:{w}" for w in ("hindsight", "why", "learned")},
+    "weather": "weather:weather",
     "trip": "trip:trip",
     "plan": "plan:run",
     "place": "place:place",

@@ -14,7 +14,9 @@ from vanlife_supply.forecast import BELIEF_VERSION, Belief, from_bytes, learn, l
 from vanlife_supply.forecast.model import Forecast
 from vanlife_supply.forecast.suppose import level_leaving, with_level
 from vanlife_supply.forecast.switch import question
+from vanlife_supply.forecast.weather import Weather
 from vanlife_supply.logbook import Logbook
+from vanlife_supply.logbook.weather import temperatures
 from vanlife_supply.moment import Moment
 from vanlife_supply.rig.model import Arrangement
 
@@ -92,6 +94,10 @@ def _beliefs(
 ) -> Iterator[Belief]:
     """What is known at each moment, which are in order; one pass over the log."""
     belief = _kept(book, arrangements, asked[0].epoch)
+    weather = told_weather(book)
+    if weather is not None:
+        belief = belief or Belief()
+        belief.calendar.weather = weather
     latest = max(now.epoch, asked[-1].epoch)
     entries = book.entries(until=latest, since=None if belief is None else belief.last)
     times = [entry.at.epoch for entry in entries]
@@ -101,7 +107,8 @@ def _beliefs(
         end = bisect_right(times, moment.epoch)
         belief = _learnt(book, belief, arrangements, entries[start:end])
         planned = _with_plans(belief, arrangements, entries[end:], now)
-        yield _with_places(_in_force(planned, arrangements, moment), book, moment, doubted)
+        stands = _in_force(planned, arrangements, moment)
+        yield _with_places(stands if moment.epoch >= now.epoch else _as_then(stands, moment), book, moment, doubted)
         start = end
 
 
@@ -142,6 +149,20 @@ def _with_plans(belief: Belief, arrangements: Sequence[Arrangement], later: Sequ
     """The belief with the plans that were made since: they count as they stand now."""
     plans = [entry for entry in later if entry.kind == m.PLANNED and entry.at.epoch <= now.epoch]
     return learn(belief, arrangements, plans) if plans else belief
+
+
+def told_weather(book: Logbook) -> Weather | None:
+    """The temperatures in the log."""
+    days = temperatures(book)
+    return Weather.of(days) if days else None
+
+
+def _as_then(belief: Belief, as_of: Moment) -> Belief:
+    """The belief without the temperatures of days that were not over then."""
+    weather = belief.calendar.weather
+    if weather is None:
+        return belief
+    return replace(belief, calendar=replace(belief.calendar, weather=weather.until(as_of.epoch, as_of.offset)))
 
 
 class _Doubts:

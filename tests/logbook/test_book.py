@@ -59,7 +59,7 @@ def test_a_new_log_is_marked_and_durable(log: Logbook, db: Path) -> None:
     tables = [row for row in log._read("PRAGMA table_list") if row[2] == "table" and not row[1].startswith(("_", "sq"))]
     assert {row[1]: row[5] for row in tables} == dict.fromkeys(
         ("act", "entry", "rig", "setting", "belief", "place", "finding", "whereabouts", "track", "trip", "trip_place",
-         "stay_rule"), 1
+         "stay_rule", "temperature"), 1
     )
 
 

@@ -28,17 +28,18 @@ def hindsight(argv: list[str], db: str | None) -> int:
     usage_if(bool(args.words), "hindsight", f"'{' '.join(args.words)}' does not belong here")
     with open_log(db) as book:
         rig, now = book.rig(), keeping.now_of(book)
-        from vanlife_supply.deciding.judging import look_back, scores  # numpy comes with it
+        from vanlife_supply.deciding.judging import look_back, scores, temperatures_helped  # numpy comes with it
         from vanlife_supply.wording.hindsight import hindsight_json, hindsight_text
 
         progress = _Progress()
         outcomes = look_back(book, now, progress.step)
+        helped = temperatures_helped(book, outcomes, now, progress.step)
         progress.end()
     told = scores(outcomes)
     if args.flag("--json"):
-        print(json.dumps(hindsight_json(outcomes, told, rig, now), ensure_ascii=False))
+        print(json.dumps(hindsight_json(outcomes, told, rig, now, helped), ensure_ascii=False))
     else:
-        print(hindsight_text(outcomes, told, rig, now), end="")
+        print(hindsight_text(outcomes, told, rig, now, helped), end="")
     return 0
 
 

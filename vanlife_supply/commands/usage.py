@@ -61,6 +61,7 @@ USAGE_LINES: dict[str, tuple[str, str]] = {
     ),
     "next-stop": ("[--json]", "where to go, at the latest when, what to do there"),
     "town": ("[--json]", "what to take out, to get, and in which order"),
+    "weather": ("import FILE [--unit C|F] | show", "daily temperatures: heating and drinking go by them"),
     "trip": (
         "load FILE [--name NAME] | list | show NAME | closed NAME PLACE [--open]",
         "trips to plan; a place that did not work",

@@ -4,17 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
-from vanlife_supply.advising import believed
+from vanlife_supply.advising import believed, told_weather
 from vanlife_supply.deciding.ground import Ground
 from vanlife_supply.entry.model import Entry
 from vanlife_supply.forecast import hindsight, why
-from vanlife_supply.forecast.facts import Fact, Learned, Outcome
+from vanlife_supply.forecast.facts import Fact, Helped, Learned, Outcome
 from vanlife_supply.forecast.hindsight import scores
 from vanlife_supply.forecast.measured import measured
 from vanlife_supply.logbook import Logbook
 from vanlife_supply.moment import Moment, at
 
-__all__ = ["learned", "look_back", "offers", "reasons", "scores", "told"]
+__all__ = ["learned", "look_back", "offers", "reasons", "scores", "temperatures_helped", "told"]
 
 
 LATEST = 1000
@@ -28,7 +28,16 @@ def _silent(done: int, of: int) -> None:
 def look_back(book: Logbook, now: Moment, step: Callable[[int, int], None] = _silent) -> tuple[Outcome, ...]:
     """The last outcomes of the log's own forecasts; `step(done, of)` is called before each. Refusal without a rig."""
     book.rig()
-    return hindsight.look_back(book.arrangements(), _history(book), now.epoch, step)
+    return hindsight.look_back(book.arrangements(), _history(book), now.epoch, step, told_weather(book))
+
+
+def temperatures_helped(
+    book: Logbook, told: Sequence[Outcome], now: Moment, step: Callable[[int, int], None] = _silent
+) -> tuple[Helped, ...]:
+    """What the temperatures in the log were worth to the outcomes of `look_back`; () without any."""
+    if told_weather(book) is None:
+        return ()
+    return hindsight.helped(told, hindsight.look_back(book.arrangements(), _history(book), now.epoch, step))
 
 
 def told(book: Logbook, entry: Entry, now: Moment) -> Outcome | None:

@@ -20,7 +20,7 @@ from vanlife_supply.forecast.habit import LEAST_DAYS, Factor, Lapse
 from vanlife_supply.forecast.thread import Row, Thread
 from vanlife_supply.rig.model import FRESH, GREY, Arrangement, Rig, Supply
 
-BELIEF_VERSION = "9"
+BELIEF_VERSION = "10"
 """Changes whenever a kept belief would no longer be what `learn` makes of the same log."""
 WAITS_FOR = 32
 """Gray waits for the next level of fresh, which says what went down the drain; at most for so many more gray notes."""
@@ -60,6 +60,8 @@ class Belief:
     def factors(self, supply: str) -> Mapping[str, float]:
         """How each condition multiplies the use of a supply."""
         words = {span.word for span in self.calendar.spans if span.word}
+        if self.calendar.weather is not None:
+            words.add(prior.TEMPERATURE)
         if not words:
             return {}
         its, learned = self.rig.supply(supply), self.threads[supply].habit.factors
@@ -154,17 +156,28 @@ class Belief:
         """What lies between two instants for a supply; the condition it matters most for is told apart."""
         word = self._telling(supply, start, end)
         plain, under, days = self.calendar.exposure(supply, start, end, offset, self.factors(supply), word)
+        need = self.calendar.weather.strength(supply, start, end, offset) if self.calendar.weather else 0.0
+        if need and word:
+            more = 1.0 + float(need) * self.factors(supply)[prior.TEMPERATURE]
+            plain, under = plain * more, under * more
+        elif need:
+            word, under = self._known(supply, prior.TEMPERATURE), plain * float(need)
         return Lapse(plain, days, (end - start) / SECONDS_PER_DAY, word=word, under=under)
 
     def _telling(self, supply: str, start: float, end: float) -> str:
         """The condition between two instants whose factor is least known, "" if all are known well enough."""
-        habit, its = self.threads[supply].habit, self.rig.supply(supply)
+        its = self.rig.supply(supply)
         telling = [(prior.condition(word, its)[1], word) for word in self.calendar.words(start, end)]
         sd, word = max(telling, default=(0.0, ""))
         if sd < LEAST_DOUBT:
             return ""
-        if word not in habit.factors:
-            habit.factors[word] = Factor.unlearned(*prior.condition(word, its))
+        return self._known(supply, word)
+
+    def _known(self, supply: str, word: str) -> str:
+        """The condition, with a first guess of its factor where nothing is known of it."""
+        factors = self.threads[supply].habit.factors
+        if word not in factors:
+            factors[word] = Factor.unlearned(*prior.condition(word, self.rig.supply(supply)))
         return word
 
     def process_days(self, start: float, end: float, offset: float) -> float:

@@ -10,11 +10,15 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from itertools import pairwise
 from math import floor
+from typing import TYPE_CHECKING
 
 from vanlife_supply.constants import SECONDS_PER_DAY
 from vanlife_supply.entry import model as m
 from vanlife_supply.entry.model import Entry
 from vanlife_supply.rig.model import FRESH, GREY
+
+if TYPE_CHECKING:
+    from vanlife_supply.forecast.weather import Weather
 
 PEOPLE_POWER = 0.9
 """Two people use a little less than twice what one does: common practice, no source."""
@@ -58,13 +62,14 @@ def _course(local: float) -> float:
 
 @dataclass(slots=True)
 class Calendar:
-    """The spans known so far. `people` is the rig's number, until the first span says otherwise."""
+    """The spans known so far. `people` is the rig's number, until the first span says otherwise; `weather` if it is told."""
 
     people: float = 1.0
     spans: list[Span] = field(default_factory=list)
+    weather: Weather | None = None
 
     def copy(self) -> Calendar:
-        return Calendar(self.people, list(self.spans))
+        return Calendar(self.people, list(self.spans), self.weather)
 
     def note(self, entry: Entry) -> None:
         """Takes in a people or condition entry."""

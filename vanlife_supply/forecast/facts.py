@@ -163,6 +163,16 @@ class Score:
     ratio: float | None
 
 
+@dataclass(frozen=True, slots=True)
+class Helped:
+    """What temperatures were worth to the forecasts of a supply: mean pinball loss over mean days, with and without."""
+
+    supply: str
+    count: int
+    told: float
+    untold: float
+
+
 def pinball(said: float, came: float, chance: float) -> float:
     """Pinball loss of a quantile: (chance − [came < said]) (came − said)."""
     return (chance - (came < said)) * (came - said)

@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 from vanlife_supply.constants import SECONDS_PER_DAY
 from vanlife_supply.forecast.calendar import AWAY, NIGHT_SHARE, NOBODY_SHARE, PEOPLE_POWER, SLEEPS, WAKES, Calendar, Span
+from vanlife_supply.forecast.prior import TEMPERATURE
 from vanlife_supply.forecast.special import Floats
 from vanlife_supply.moment import Moment
 from vanlife_supply.rig.model import FRESH, GREY
@@ -57,6 +58,10 @@ def look(
     days = _course(_MESH, now.epoch + now.offset) if supply in (FRESH, GREY) else _MESH
     times = _MESH[:-1] + 0.5 * np.diff(_MESH)
     weights = _aboard(calendar, supply, now.epoch, times) * _under(calendar, now.epoch, times, factors, since)
+    if calendar.weather is not None:
+        edges = now.epoch + _MESH * SECONDS_PER_DAY
+        need = calendar.weather.strength(supply, edges[:-1], edges[1:], now.offset)
+        weights = weights * (1.0 + need * factors.get(TEMPERATURE, 0.0))
     exposure = np.concatenate([[0.0], np.cumsum(np.diff(days) * weights * unforeseen)])
     return Future(_MESH, exposure, days)
 
@@ -98,7 +103,7 @@ def _under(
     """What conditions multiply the use by at each of those times, in expectation."""
     scale = np.ones(times.shape)
     for word, factor in factors.items():
-        if word == AWAY or factor == 1.0:
+        if word in (AWAY, TEMPERATURE) or factor == 1.0:
             continue
         usual = frequency(calendar, word, since, now)
         declared = np.zeros(times.shape)

@@ -13,9 +13,10 @@ from vanlife_supply.constants import SECONDS_PER_DAY
 from vanlife_supply.entry import model as m
 from vanlife_supply.entry.model import Entry
 from vanlife_supply.forecast.belief import Belief, learn
-from vanlife_supply.forecast.facts import Balance, Outcome, Score
+from vanlife_supply.forecast.facts import Balance, Helped, Outcome, Score
 from vanlife_supply.forecast.outlook import look_ahead
 from vanlife_supply.forecast.suppose import level_leaving, with_entries, with_level, with_only
+from vanlife_supply.forecast.weather import Weather
 from vanlife_supply.forecast.why import balances
 from vanlife_supply.moment import Moment
 from vanlife_supply.rig.model import FRESH, GREY, Arrangement
@@ -34,8 +35,11 @@ MOST = 20
 class Past:
     """What was known at any time, from a history of entries among which corrected ones still stand."""
 
-    def __init__(self, arrangements: Sequence[Arrangement], history: Sequence[Entry]) -> None:
+    def __init__(
+        self, arrangements: Sequence[Arrangement], history: Sequence[Entry], weather: Weather | None = None
+    ) -> None:
         self._arrangements = arrangements
+        self._weather = weather
         self._history = sorted(history, key=m.order)
         self._known: list[tuple[list[str], Belief]] = []
 
@@ -52,6 +56,9 @@ class Past:
         while self._known and self._known[-1][0] != ids[: len(self._known[-1][0])]:
             self._known.pop()
         done, before = self._known[-1] if self._known else ([], None)
+        if self._weather is not None:
+            before = before.copy() if before else Belief()
+            before.calendar.weather = self._weather.until(at, entries[-1].at.offset if entries else 0.0)
         belief = learn(before, self._arrangements, entries[len(done) :])
         self._known.append((ids, belief))
         return belief
@@ -62,8 +69,12 @@ def look_back(
     history: Sequence[Entry],
     now: float,
     step: Callable[[int, int], None] = lambda done, of: None,
+    weather: Weather | None = None,
 ) -> tuple[Outcome, ...]:
-    """The last outcomes of every supply and lead, oldest first. `step` is told how far it is."""
+    """The last outcomes of every supply and lead, oldest first. `step` is told how far it is.
+
+    Of the `weather` each look ahead knew the days that were over.
+    """
     past = Past(arrangements, history)
     stretches = _stretches(past.belief(now), written(history))
     asked = sorted(
@@ -72,7 +83,7 @@ def look_back(
         for lead in LEADS
         for i, b in [(i, b) for i, b in enumerate(found) if b.days <= LONGEST_STRETCH[lead]][-MOST:]
     )
-    past = Past(arrangements, history)
+    past = Past(arrangements, history, weather)
     outcomes = []
     for done, (made, supply, lead, i) in enumerate(asked):
         step(done, len(asked))
@@ -157,3 +168,16 @@ def _score(outcomes: Sequence[Outcome], supply: str, lead: int) -> Score:
     theirs = sum(b for _, b in compared if b is not None)
     ratio = sum(a for a, _ in compared) / theirs if theirs > 0 else None
     return Score(supply, lead, len(mine), sum(o.inside for o in mine), ratio)
+
+
+def helped(told: Sequence[Outcome], untold: Sequence[Outcome]) -> tuple[Helped, ...]:
+    """What knowing the temperatures was worth: the same forecasts made with them and without, supply by supply."""
+    found = []
+    for supply in dict.fromkeys(o.supply for o in told):
+        without = {(o.made, o.lead, o.end): o for o in untold if o.supply == supply}
+        both = [(o, without[key]) for o in told if o.supply == supply and (key := (o.made, o.lead, o.end)) in without]
+        days = sum(o.days for o, _ in both)
+        if days > 0 and any(a.said != b.said for a, b in both):
+            misses = (sum(pair[i].loss for pair in both) / days for i in (0, 1))
+            found.append(Helped(supply, len(both), *misses))
+    return tuple(found)

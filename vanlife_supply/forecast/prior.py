@@ -28,11 +28,14 @@ PROPANE_RESTLESS = 1.7
 """Heating seasons come and go."""
 JUG_LITRES, TANK_LITRES = 30.0, 60.0
 
+TEMPERATURE = "the temperature"
+"""The need that outside temperatures bring, as if it were a condition: what ten degrees add to a day's use."""
 CONDITIONS: dict[str, dict[str, tuple[float, float]]] = {
     "heater": {PROPANE: (2.3, 1.0)},
     "hot": {FRESH: (0.25, 0.25)},
     "cold": {FRESH: (-0.1, 0.2), PROPANE: (0.4, 0.5), STOVE_FUEL: (0.1, 0.2)},
     "saving": {FRESH: (-0.45, 0.3), STOVE_FUEL: (-0.2, 0.3), PROPANE: (-0.4, 0.4)},
+    TEMPERATURE: {PROPANE: (-1.5, 1.5), FRESH: (-1.2, 0.7)},
     "guests": {FRESH: (0.5, 0.35), STOVE_FUEL: (0.3, 0.3), PROPANE: (0.3, 0.3)},
 }
 """Condition → supply → (mean, sd) of the log of its factor; gray follows the water."""

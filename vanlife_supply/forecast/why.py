@@ -15,6 +15,7 @@ from vanlife_supply.forecast.calendar import AWAY
 from vanlife_supply.forecast.facts import Balance, Condition, Fact, Learned, Readings, Usual
 from vanlife_supply.forecast.habit import Factor
 from vanlife_supply.forecast.model import Band
+from vanlife_supply.forecast.prior import TEMPERATURE
 from vanlife_supply.forecast.thread import Thread
 from vanlife_supply.moment import Moment
 from vanlife_supply.rig.model import FILLS, FRESH, GREY
@@ -128,6 +129,6 @@ def learned(belief: Belief) -> tuple[Learned, ...]:
         found.append(Learned("drain share", GREY, share, gray.habit.looks))
     for name, thread in known.threads.items():
         for word, factor in sorted(thread.habit.factors.items()):
-            if len(factor.logs) > 1 and word != AWAY:
+            if len(factor.logs) > 1 and word not in (AWAY, TEMPERATURE):
                 found.append(Learned(word, name, _factor_band(factor), thread.habit.looks))
     return tuple(found)

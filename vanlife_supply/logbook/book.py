@@ -16,7 +16,7 @@ from vanlife_supply.logbook.rows import COLUMNS, PLACES, entries_of, entry_of, r
 from vanlife_supply.refusal import CANNOT_WRITE, NOT_OURS, Refusal
 from vanlife_supply.rig.model import Arrangement, Rig
 
-VERSION = 4
+VERSION = 5
 """The newest form of the tables this program knows (`user_version` of the file): the number of migrations."""
 
 _BEGIN = "start vanlife-supply without a word, it asks seven things; or describe your vehicle in rig.toml: rig load rig.toml"
@@ -328,7 +328,8 @@ class Logbook:
 
         `check` sees both together and may refuse; then nothing is taken.
         """
-        tables = ("act", "rig", "entry", "place", "finding", "whereabouts", "track", "trip", "trip_place", "stay_rule")
+        tables = ("act", "rig", "entry", "place", "finding", "whereabouts", "track", "trip", "trip_place", "stay_rule",
+                  "temperature")  # fmt: skip
         held = {row[0] for row in other._read("SELECT name FROM sqlite_master")}  # an older log lacks the newer tables
         rows = {table: other._read(f"SELECT * FROM {table}") if table in held else [] for table in tables}
         rows["act"].sort()

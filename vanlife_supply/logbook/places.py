@@ -142,7 +142,7 @@ def _decoded(book: Logbook, text: str) -> Any:
 
 def changes_of_undone(book: Logbook) -> dict[str, int]:
     """How many places, findings, stays and lines the act brought that the last act took or brought back."""
-    tables = ("place", "finding", "whereabouts", "track", "trip", "trip_place", "stay_rule")
+    tables = ("place", "finding", "whereabouts", "track", "trip", "trip_place", "stay_rule", "temperature")
     last = "SELECT target FROM act WHERE id = ?"
     count = "SELECT count(*) FROM {} WHERE act = (" + last + ")"
     return {table: book._read(count.format(table), book.last_act_id())[0][0] for table in tables}

@@ -147,6 +147,15 @@ CREATE TABLE stay_rule (
 ) STRICT
 """
 
+_WEATHER = """
+CREATE TABLE temperature (
+  act TEXT NOT NULL REFERENCES act(id),
+  day INTEGER NOT NULL,
+  mean_c REAL NOT NULL,
+  PRIMARY KEY (act, day)
+) STRICT
+"""
+
 
 @MIGRATIONS()
 def acts_entries_rigs(db: Database) -> None:
@@ -170,6 +179,12 @@ def trips(db: Database) -> None:
 def stays(db: Database) -> None:
     """How long one may stay at a place, as typed ("" no limit any more). The newest row of a place that stands counts."""
     _create(db, _STAYS, ("stay_rule",))
+
+
+@MIGRATIONS()
+def weather(db: Database) -> None:
+    """Daily mean temperatures, days since 1970 by local date. The newest row of a day that stands counts."""
+    _create(db, _WEATHER, ("temperature",))
 
 
 def _create(db: Database, statements: str, kept: tuple[str, ...]) -> None:

@@ -154,11 +154,12 @@ def _why(rest: str, known: Ground, book: Logbook) -> Answered:
 
 
 def _verdicts(rest: str, known: Ground, book: Logbook) -> Answered:
-    from vanlife_supply.deciding.judging import look_back, scores
+    from vanlife_supply.deciding.judging import look_back, scores, temperatures_helped
     from vanlife_supply.wording.hindsight import hindsight_text
 
     outcomes = look_back(book, known.now)
-    return Answered(hindsight_text(outcomes, scores(outcomes), known.rig, known.now))
+    helped = temperatures_helped(book, outcomes, known.now)
+    return Answered(hindsight_text(outcomes, scores(outcomes), known.rig, known.now, helped))
 
 
 _ASKED: dict[str, Callable[[str, Ground, Logbook], Answered]] = {

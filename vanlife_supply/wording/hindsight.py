@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from vanlife_supply.forecast.facts import Outcome, Score
+from vanlife_supply.forecast.facts import Helped, Outcome, Score
 from vanlife_supply.moment import Moment, at
 from vanlife_supply.rig.model import FILLS, Rig
 from vanlife_supply.wording.days import aligned, band_json, rounded
@@ -16,7 +16,9 @@ LAST = 20
 NOTHING = "There is nothing to judge by yet: it takes two exact levels a day apart, like filled to the top and ran out.\n"
 
 
-def hindsight_text(outcomes: Sequence[Outcome], scores: Sequence[Score], rig: Rig, now: Moment) -> str:
+def hindsight_text(
+    outcomes: Sequence[Outcome], scores: Sequence[Score], rig: Rig, now: Moment, helped: Sequence[Helped] = ()
+) -> str:
     """Of the last 20 so many were inside; a table by supply and lead; the last five told one by one."""
     if not outcomes:
         return NOTHING
@@ -27,6 +29,7 @@ def hindsight_text(outcomes: Sequence[Outcome], scores: Sequence[Score], rig: Ri
     whole = scores[0]
     if whole.ratio is not None:
         lines.append(f"{_against(whole.ratio)} than the mean rate of the whole log.")
+    lines += [_helped(one, rig) for one in helped]
     rows = [["", "days ahead", "inside", "miss, mean rate 1"]]
     rows += [_row(score, rig) for score in scores if score.supply and score.lead]
     lines += ["", *aligned(rows), ""]
@@ -39,6 +42,11 @@ def _against(ratio: float) -> str:
     if better > 0:
         return f"Misses are {better}% smaller"
     return f"Misses are {-better}% larger" if better < 0 else "Misses are no smaller"
+
+
+def _helped(h: Helped, rig: Rig) -> str:
+    misses = f"with temperatures {h.told:.2f}, without {h.untold:.2f}"
+    return f"{supply_name(h.supply, rig)}, mean miss a day it lasted: {misses}."
 
 
 def _row(score: Score, rig: Rig) -> list[str]:
@@ -65,7 +73,9 @@ def _when(moment: Moment, now: Moment) -> str:
     return weekday(moment)[:3] if abs(now.epoch - moment.epoch) < 6.5 * 86_400 else day(moment)
 
 
-def hindsight_json(outcomes: Sequence[Outcome], scores: Sequence[Score], rig: Rig, now: Moment) -> dict[str, Any]:
+def hindsight_json(
+    outcomes: Sequence[Outcome], scores: Sequence[Score], rig: Rig, now: Moment, helped: Sequence[Helped] = ()
+) -> dict[str, Any]:
     """`hindsight --json`: `last` of 20, scores by supply (null: all) and lead (null: any), every outcome."""
     last = outcomes[-LAST:]
     return {
@@ -75,6 +85,9 @@ def hindsight_json(outcomes: Sequence[Outcome], scores: Sequence[Score], rig: Ri
             {"supply": s.supply or None, "days_ahead": s.lead or None, "count": s.count, "inside": s.inside,
              "pinball_ratio_to_mean_rate": rounded(s.ratio)}
             for s in scores
+        ],
+        "temperatures": [
+            {"supply": h.supply, "count": h.count, "with": rounded(h.told), "without": rounded(h.untold)} for h in helped
         ],
         "outcomes": [_outcome(o, rig, now) for o in outcomes],
     }  # fmt: skip

@@ -324,6 +324,7 @@ def taken_back(counts: dict[str, int], *, again: bool = False) -> str:
     names = {
         "place": "place", "finding": "answer", "whereabouts": "stay", "track": "line", "trip": "trip",
         "trip_place": "note about a place of a trip", "stay_rule": "stay limit",
+        "temperature": "day of temperatures",
     }  # fmt: skip
     parts = [f"{count} {names[kind]}{'s' if count > 1 else ''}" for kind, count in counts.items() if count]
     return f"{'Noted again' if again else 'Taken back'}: {', '.join(parts) or 'the last change'}."
