@@ -43,3 +43,18 @@ def wrap(text: str, width: int, look: str = "", indent: str = "") -> list[Line]:
 def plain(lines: list[Line]) -> str:
     """The text of lines alone, for dumps and tests."""
     return "\n".join("".join(span.text for span in each).rstrip() for each in lines)
+
+
+def side_by_side(text: str, width: int, room: int) -> str:
+    """Text too long for the room, in two columns where it is narrow enough; broken at the blank line nearest the middle."""
+    rows = text.splitlines()
+    widest = max(map(len, rows), default=0)
+    breaks = [i for i, row in enumerate(rows) if not row.strip()]
+    if len(rows) <= room or not breaks or 2 * widest + 2 > width:
+        return text
+    middle = min(breaks, key=lambda i: max(i, len(rows) - i - 1))
+    left, right = rows[:middle], rows[middle + 1 :]
+    return "\n".join(
+        f"{left[i] if i < len(left) else '':<{widest + 2}}{right[i] if i < len(right) else ''}".rstrip()
+        for i in range(max(len(left), len(right)))
+    )

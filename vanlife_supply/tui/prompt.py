@@ -7,7 +7,7 @@ from vanlife_supply.entry import model as m
 from vanlife_supply.moment import Moment
 from vanlife_supply.refusal import Refusal
 from vanlife_supply.tui.board import key_lines
-from vanlife_supply.tui.lines import BLANK, Line, Span, clip, wrap
+from vanlife_supply.tui.lines import BLANK, Line, Span, clip, line, wrap
 from vanlife_supply.tui.noting import (
     Noting,
     completed,
@@ -26,6 +26,9 @@ from vanlife_supply.wording.cautions import caution
 from vanlife_supply.wording.entries import entry_full, paid_words
 from vanlife_supply.wording.names import supply_name
 
+MOST_SAID = 6
+"""Lines a message may take of the screen."""
+
 
 def noting_foot(n: Noting, now: Moment, width: int) -> list[Line]:
     """What was pressed, what Enter will note, and the keys that mean something."""
@@ -33,7 +36,8 @@ def noting_foot(n: Noting, now: Moment, width: int) -> list[Line]:
     entered = Span(" Enter ", "key", "press('Enter')") if ready else Span(" ")
     warned = _caution(n, now)
     lines: list[Line] = [(Span(f" {_pressed(n)}", "strong"), Span("▏", "key"), *_ghost(n))]
-    lines += [(entered, Span(clip(told, width - len(entered.text) - 1), "" if ready else "alarm"))]
+    first, *rest = wrap(told, width - len(entered.text) - 1, "" if ready else "alarm")
+    lines += [(entered, *first), *((Span(" " * len(entered.text)), *each) for each in rest[:2])]
     if warned:
         lines += wrap(f" {warned}", width - 1, "alarm", " ")
     before = _price(n, now)
@@ -111,8 +115,10 @@ def _keys(n: Noting, width: int, lead: str) -> list[Line]:
 
 
 def message_foot(message: tuple[str, ...], width: int) -> list[Line]:
-    """What was just said, at most four lines, above the first row of keys."""
-    lines = [each for part in message for each in wrap(f" {part}", width - 1, "strong", " ")][:4]
+    """What was just said, above the first row of keys; what is too long for that ends in an ellipsis."""
+    lines = [each for part in message for each in wrap(f" {part}", width - 1, "strong", " ")]
+    if len(lines) > MOST_SAID:
+        lines = [*lines[: MOST_SAID - 1], line(clip(f"{lines[MOST_SAID - 1][0].text} …", width - 1), "strong")]
     return [BLANK if not lines else lines[0], *lines[1:], key_lines(width)[0]]
 
 

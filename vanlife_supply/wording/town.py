@@ -16,8 +16,8 @@ from vanlife_supply.wording.places import LOCAL_RULES, place_name, printable
 from vanlife_supply.wording.sentence import answer
 from vanlife_supply.wording.times import clock, day, spell
 
-WIDTH = 40
-"""Columns: what a phone shows of a photo without turning it."""
+WIDTH = 38
+"""Columns: what a phone shows of a photo without turning it, and two of them on an ordinary terminal."""
 _COOL = "Burner out and cool before alcohol is poured."
 _NET = "Traded propane: ask how much is in it; the rest of yours is gone."
 

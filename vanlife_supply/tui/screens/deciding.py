@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import textwrap
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, ClassVar, cast
 
@@ -15,6 +16,7 @@ from textual.widgets import Input, Static
 
 from vanlife_supply.refusal import Refusal
 from vanlife_supply.tui.decide import HINTS, Answered
+from vanlife_supply.tui.lines import side_by_side
 from vanlife_supply.tui.screens.ahead import Ahead
 
 if TYPE_CHECKING:
@@ -34,10 +36,10 @@ class DecidingScreen(Screen[str]):
     DecidingScreen > Vertical { padding: 0 1; }
     DecidingScreen Static { height: auto; }
     DecidingScreen #title { text-style: bold; }
-    DecidingScreen #hints { color: $secondary; margin-top: 1; }
+    DecidingScreen #hints { color: $secondary; }
     DecidingScreen #answer.wrong { color: $warning; text-style: bold; }
-    DecidingScreen VerticalScroll { height: auto; max-height: 100%; margin-top: 1; scrollbar-size: 0 0; }
-    DecidingScreen #rest { height: 1fr; }
+    DecidingScreen VerticalScroll { height: 1fr; scrollbar-size: 0 0; }
+    DecidingScreen #keys { dock: bottom; }
     DecidingScreen Input { background: $panel; }
     """
 
@@ -54,6 +56,7 @@ class DecidingScreen(Screen[str]):
         self._ahead = Ahead()
         self._asked, self._at_once = asked, at_once
         self._answer: Answered | None = None
+        self._told, self._keys = "", "Enter asks   Esc back"
 
     def compose(self) -> ComposeResult:
         """Line, answer, what can be asked."""
@@ -65,13 +68,15 @@ class DecidingScreen(Screen[str]):
             yield typed
             with VerticalScroll(can_focus=False):
                 yield Static("", id="answer", markup=False)
-            yield Static("\n".join(f"{key:<6} {words}" for key, words in HINTS), id="hints", markup=False)
+                yield Static("", id="hints", markup=False)
             yield Static("Enter asks   Esc back", id="keys", markup=False)
 
     def on_mount(self) -> None:
         """Asks at once where nothing has to be typed."""
         self.query_one(Input).focus()
         self.call_after_refresh(self._ahead.release, self)
+        for what in ("virtual_size", "scroll_y"):
+            self.watch(self.query_one(VerticalScroll), what, self._count_more)
         if self._at_once:
             self._ask(self._asked)
 
@@ -99,7 +104,7 @@ class DecidingScreen(Screen[str]):
             self.dismiss(answer.phrase)
         else:
             self.app.copy_to_clipboard(answer.text)
-            self._tell(answer.text.rstrip(), wrong=False, keys="Sent to the terminal's clipboard.   ↑ ↓ move   Esc back")
+            self._tell(answer.text.rstrip(), wrong=False, keys="Sent to the terminal's clipboard.   ↑ ↓   Esc back")
 
     def _ask(self, asked: str) -> None:
         self._asked, self._answer = asked, None
@@ -124,14 +129,29 @@ class DecidingScreen(Screen[str]):
             self._tell(came.fault, wrong=True, keys="Enter asks   Esc back")
         else:
             then = "Enter notes it as done" if came.answer.phrase else "Enter copies it"
-            self._tell(came.answer.text.rstrip(), wrong=False, keys=f"{then}   ↑ ↓ move   Esc back")
+            self._tell(came.answer.text.rstrip(), wrong=False, keys=f"{then}   ↑ ↓   Esc back")
 
     def _tell(self, text: str, *, wrong: bool, keys: str) -> None:
-        place = self.query_one("#answer", Static)
-        place.set_class(wrong, "wrong")
-        place.update(text)
+        self._told, self._keys = text, keys
+        self.query_one("#answer", Static).set_class(wrong, "wrong")
         self.query_one("#hints", Static).display = wrong
-        self.query_one("#keys", Static).update(keys)
+        self._lay_out()
+
+    def on_resize(self) -> None:
+        """More or less room: one column or two, other hints below each other."""
+        self._lay_out()
+
+    def _lay_out(self) -> None:
+        width, room = self.size.width - 2, self.size.height - 4
+        self.query_one("#answer", Static).update(side_by_side(self._told, width, room))
+        self.query_one("#hints", Static).update("\n".join(_hints(max(20, width))))
+        self._count_more()
+
+    def _count_more(self) -> None:
+        """How much of it is out of sight stands before the keys."""
+        place = self.query_one(VerticalScroll)
+        below = int(place.max_scroll_y - place.scroll_y)
+        self.query_one("#keys", Static).update(f"{below} more below  {self._keys}" if below > 0 else self._keys)
 
     def action_scroll(self, lines: int) -> None:
         """Moves the answer."""
@@ -140,3 +160,7 @@ class DecidingScreen(Screen[str]):
     def action_leave(self) -> None:
         """Back, nothing noted."""
         self.dismiss("")
+
+
+def _hints(width: int) -> list[str]:
+    return [row for key, words in HINTS for row in textwrap.wrap(f"{key:<3} {words}", width, subsequent_indent=" " * 4)]

@@ -47,8 +47,9 @@ def said(app: SupplyApp, text: str) -> Typed:
 def span_asking(app: SupplyApp) -> AskScreen:
     """Who is aboard and what is on, by letter or in words."""
     on = conditions(app)
-    state = "  ".join(f"{letter} {word}{' is on' if word in on else ''}" for letter, word in SPANS.items())
-    question = f"{state}  g guests: the letter, then until when. A letter alone switches it over."
+    named = [f"{letter} {word}{' is on' if word in on else ''}" for letter, word in SPANS.items()]
+    rows = ["  ".join(named[:3]), "  ".join([*named[3:], "g guests"])]
+    question = "\n".join([*rows, "The letter, then until when. Alone it switches over."])
     return AskScreen(question, meaning_of(app, lambda t: typed_span(app, t)), hint="h · h sun · a until fri · g 2 until sun")
 
 

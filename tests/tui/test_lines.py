@@ -1,0 +1,58 @@
+"""Texts too long for a screen: side by side where they fit, else with a sign that there is more; nothing is cut unsaid."""
+
+from __future__ import annotations
+
+import asyncio
+
+from hypothesis import given
+from hypothesis import strategies as st
+
+from tests.tui.fake import FakeDesk, fake
+from tests.tui.walk import opened, press, screen, settled
+from vanlife_supply.tui.decide import Answered
+from vanlife_supply.tui.lines import plain, side_by_side
+from vanlife_supply.tui.prompt import MOST_SAID, message_foot
+
+WORDS = st.lists(st.sampled_from(["take out the gray jug", "fill jug B", "ask first", ""]), min_size=1, max_size=40)
+
+
+@given(WORDS, st.integers(10, 120), st.integers(1, 40))
+def test_nothing_is_lost_side_by_side(rows: list[str], width: int, room: int) -> None:
+    """In one column or two, every line with words is there, and two columns stay within the width."""
+    text = "\n".join(rows)
+    told = side_by_side(text, width, room)
+    assert sorted(told.split()) == sorted(text.split())
+    if told != text:
+        assert max(map(len, told.splitlines())) <= width and len(told.splitlines()) < len(rows)
+
+
+def test_a_message_that_is_cut_says_so() -> None:
+    """A message longer than its lines ends in an ellipsis, a shorter one is whole."""
+    assert plain(message_foot(("word " * 200,), 50)).splitlines()[MOST_SAID - 1].endswith("…")
+    assert " ".join(plain(message_foot(("word " * 30,), 50)).split()).count("word") == 30
+
+
+class WordyDesk(FakeDesk):
+    """Answers at length."""
+
+    def decide(self, asked: str) -> Answered:
+        """Thirty lines."""
+        return Answered("\n".join(f"line {i} of an answer that is long" for i in range(30)))
+
+
+def test_an_answer_longer_than_the_screen_says_how_much_is_left() -> None:
+    """What is out of sight is counted beside the keys, one less with every line down."""
+
+    async def run() -> None:
+        desk = WordyDesk(fake().rig)
+        async with opened(desk, (50, 20)) as pilot:
+            await press(pilot, "t")
+            await settled(pilot)
+            assert "line 0" in screen(pilot) and "13 more below" in screen(pilot)
+            await press(pilot, "down down")
+            assert "11 more below" in screen(pilot)
+            await pilot.resize_terminal(50, 40)
+            await settled(pilot)
+            assert "line 29" in screen(pilot) and "more below" not in screen(pilot)
+
+    asyncio.run(run())
