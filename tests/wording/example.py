@@ -75,7 +75,6 @@ def _water() -> SupplyOutlook:
             ContainerOutlook("A", "jug A", "open", 7 * GALLON, _band(2.2, 2.5, 2.8, GALLON)),
             ContainerOutlook("B", "jug B", "full", 5 * GALLON, _band(5, 5, 5, GALLON)),
         ),
-        why=("Jug B was filled to the top on Wednesday.",),
     )  # fmt: skip
 
 

@@ -29,5 +29,5 @@ def chances(known: Ground, belief: Belief, at: Moment) -> Day:
         for one in told.supplies if one.planned is not None and one.planned.chance_fails_before is not None
     }  # fmt: skip
     together = told.first.chances.get(_DATE, 0.0) if told.first else 1.0
-    # The joint passage and each one's own are worked out on different meshes: all together is never the likelier.
+    # The step of a limit lies a moment before it: all together is never the likelier.
     return Day(at, each, min([together, *each.values()]), None)

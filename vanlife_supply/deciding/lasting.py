@@ -29,15 +29,16 @@ def make_it_last(known: Ground, supply: str, until: Moment) -> Lasting:
     for a supply nothing is known of.
     """
     days = days_until(known.now, until)
-    told, usable, use, _ = known.known(supply)
+    told, usable, use, left = known.known(supply)
     usual = use.p50 or 0.0
+    coming = max(usual, (usable.p50 or 0.0) / left.p50) if left.p50 else usual
     drinking = known.drinking() if supply == FRESH else None
-    sure, likely = (_allowance(amount or 0.0, days, usual, drinking) for amount in (usable.p10, usable.p50))
+    sure, likely = (_allowance(amount or 0.0, days, coming, drinking) for amount in (usable.p10, usable.p50))
     flow = FRESH if known.belief.drains(supply) else supply
-    pace = max(1.0 - sure.cut, min(1.0, drinking / usual) if drinking and usual else 0.0)
+    pace = max(1.0 - sure.cut, min(1.0, drinking / coming) if drinking and coming else 0.0)
     after = known.ahead(with_pace(known.belief, flow, pace, known.now, until)) if sure.cut else known.outlook
     return Lasting(
-        supply, known.now, until, days, usual, usable, told.reserve, sure, likely, drinking,
+        supply, known.now, until, days, usual, coming, usable, told.reserve, sure, likely, drinking,
         drain_share(known.outlook) if flow != supply else None,
         chances(known, known.belief, until).each[supply], after.first,
         {word: size_of(word, known.entries, known.rig)[0] for word in WASHING} if FRESH in (supply, flow) else {},
@@ -62,9 +63,9 @@ def drain_share(outlook: Forecast) -> float | None:
     return drained / used if used and drained else None
 
 
-def _allowance(usable: float, days: float, usual: float, drinking: float | None) -> Allowance:
+def _allowance(usable: float, days: float, coming: float, drinking: float | None) -> Allowance:
     per_day = arithmetic.allowance(usable, days)
-    plain = Allowance(per_day, arithmetic.cut(per_day, usual))
+    plain = Allowance(per_day, arithmetic.cut(per_day, coming))
     if drinking is None:
         return plain
     return replace(plain, washing=max(0.0, per_day - drinking), drinks=per_day >= drinking)

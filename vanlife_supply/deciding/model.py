@@ -26,7 +26,8 @@ class Allowance:
 class Lasting:
     """Making a supply last until a date. `sure` at 9 in 10, `likely` at even chances.
 
-    `usual` is the p50 use a day; `reserve` is kept. Gray: `drain_share` of the water used reaches it.
+    `usual` is the p50 use a day; `coming`: the pace to reckon with, what may come up (visits, a heater again) taken in;
+    cuts are shares of it. `reserve` is kept. Gray: `drain_share` of the water used reaches it.
     `drinking` a day for people and pets (water only, never cut). `next_first` is what stops you first when the
     `sure` allowance is kept to; `chance_as_usual` that it lasts without any cut.
     """
@@ -36,6 +37,7 @@ class Lasting:
     until: Moment
     days: float
     usual: float
+    coming: float
     usable: Band
     reserve: float
     sure: Allowance

@@ -79,9 +79,18 @@ def _water(fresh: Ahead, gray: Ahead, asked: Floats) -> list[Cause]:
     fresh_later = quick_normal_cdf((room - drained) / sd)
     dry = passed(fresh.flow, x, NODE_WEIGHTS * gray_later, fresh.future, times)
     full = passed(gray.flow, drained, gray.room.chance * fresh_later, gray.future, times)
-    now = dry[0] + full[0]
-    scale = 1.0 / max(1.0 - now, 1e-9)
-    return [(name, np.interp(asked, times, (over - over[0]) * scale)) for name, over in ((FRESH, dry), (GREY, full))]
+    scale = 1.0 / max(1.0 - dry[0] - full[0], 1e-9)
+    over = [np.interp(asked, times, (each - each[0]) * scale) for each in (dry, full)]
+    return _no_later(over, [one.survival.over_by(asked) for one in (fresh, gray)])
+
+
+def _no_later(over: Sequence[Floats], alone: Sequence[Floats]) -> list[Cause]:
+    """The causes with what they lack so that nothing ends alone before the first of them has come."""
+    lacking = np.maximum(np.max(alone, axis=0) - np.sum(over, axis=0), 0.0)
+    soonest = np.argmax(alone, axis=0)
+    found = [np.maximum.accumulate(each + lacking * (soonest == i)) for i, each in enumerate(over)]
+    most = np.maximum(np.sum(found, axis=0), 1.0)
+    return [(name, each / most) for name, each in zip((FRESH, GREY), found, strict=True)]
 
 
 def _band(times: Floats, alive: Floats) -> Band:

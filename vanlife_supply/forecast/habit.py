@@ -7,7 +7,7 @@ it fits and pulls their levels towards it; a small share of every note is held t
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from math import exp, hypot, isnan, log, sqrt
 
 import numpy as np
@@ -46,6 +46,8 @@ CANDOUR, CANDOUR_SD, CANDOUR_WORTH = -0.7, 1.4, 2.0
 CANDOUR_LEAST_SD = 0.05
 # What was noted as used is gone: the log of the least share of it, and the sd of that. Common practice, no source.
 NOTED_LEAST, NOTED_ERROR = -0.05, 0.05
+TRUE_WEIGHED = 0.8
+"""Of weights that do not fit, so many are true all the same: a scale is seldom misread. Checked on open cases."""
 SLIP_DENSITY = 0.25
 """Per unit of log use: noting was given up for a while."""
 SOFT = (LEFT_AT_FILL, IN_AT_DUMP)
@@ -241,7 +243,8 @@ class Habit:
         sd = told.before_sd
         if told.what in LOOKED:
             sd = hypot(sd, self.reading_error(told.what) * told.size)
-        return Note(told.before, max(sd, 1e-3 * self.brim), slip)
+        note = Note(told.before, max(sd, 1e-3 * self.brim), slip)
+        return replace(note, true=TRUE_WEIGHED) if told.what == SCALE else note
 
     def reading_error(self, method: str) -> float:
         """Sd of a reading of that kind, as a share of the brim of what is read."""
@@ -317,9 +320,10 @@ class Habit:
         joint = joint * both
         kept, kept_var = pulled(expected, self.var + process, note)
         honest = sure / both
-        # A slip of the pen leaves the level where it was, a forgotten fill makes the note true: half each.
-        slipped = 0.5 * (expected + note.level)
-        slipped_var = 0.25 * (expected - note.level) ** 2 + self.var + process
+        # A slip of the pen leaves the level where it was; after a forgotten fill the note is true.
+        true, untrue = note.true, 1.0 - note.true
+        slipped = untrue * expected + true * note.level
+        slipped_var = true * untrue * (expected - note.level) ** 2 + untrue * (self.var + process) + true * note.sd**2
         level = honest * kept + (1.0 - honest) * slipped
         var = honest * (kept_var + kept**2) + (1.0 - honest) * (slipped_var + slipped**2) - level**2
         return joint, level, var

@@ -69,8 +69,6 @@ class SupplyOutlook:
     last_trusted: float | None = None
     containers: tuple[ContainerOutlook, ...] = ()
     planned: PlannedOutlook | None = None
-    why: tuple[str, ...] = ()
-    """At most four plain facts behind the figure, each a line (see `forecast.why`)."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,13 +13,15 @@ from vanlife_supply.forecast.special import Floats, beneath, gamma_log_pdf
 class Note:
     """A level as a Gaussian statement: y, its sd, the chance of a slip.
 
-    `bound`: it is only said that the level was not beyond y; +1 not under it, -1 not over it.
+    `bound`: it is only said that the level was not beyond y; +1 not under it, -1 not over it. `true`: the chance that
+    a note which does not fit is true all the same, something before it being forgotten.
     """
 
     level: float
     sd: float
     slip: float
     bound: float = 0.0
+    true: float = 0.5
 
 
 def likelihood(note: Note, sign: float, now: Floats, var: Floats, expected: Floats, process: Floats) -> Floats:

@@ -17,7 +17,8 @@ def lasting_json(told: Lasting, rig: Rig) -> dict[str, Any]:
     return {
         "supply": told.supply, "unit": rig.supply(told.supply).canonical,
         "until": told.until.iso(), "days": rounded(told.days),
-        "usual_per_day": rounded(told.usual), "usable": band_json(told.usable), "reserve": rounded(told.reserve),
+        "usual_per_day": rounded(told.usual), "coming_per_day": rounded(told.coming),
+        "usable": band_json(told.usable), "reserve": rounded(told.reserve),
         "p10": _allowance(told.sure, told.sizes), "p50": _allowance(told.likely, told.sizes),
         "drinking_per_day": rounded(told.drinking), "drain_share": rounded(told.drain_share),
         "chance_as_usual": rounded(told.chance_as_usual), "next": _first(told.next_first), "text": lasting_text(told, rig),

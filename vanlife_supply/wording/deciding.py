@@ -6,7 +6,7 @@ from vanlife_supply.deciding.model import Allowance, Compared, Day, Enduring, La
 from vanlife_supply.forecast.model import First, Forecast
 from vanlife_supply.moment import Moment
 from vanlife_supply.quantity import shown
-from vanlife_supply.rig.model import FILLS, FRESH, GREY, PROPANE, STOVE_FUEL, Rig
+from vanlife_supply.rig.model import FILLS, FRESH, GREY, PROPANE, STOVE_FUEL, Rig, Supply
 from vanlife_supply.wording.amounts import amount, chance, halves, number, rate
 from vanlife_supply.wording.days import aligned
 from vanlife_supply.wording.entries import lowered
@@ -14,6 +14,8 @@ from vanlife_supply.wording.names import supply_name, thing_name
 from vanlife_supply.wording.times import about, count_on, day, spell, weekday
 
 NOT_ADVICE = "Planning rules, not medical advice; drinking is never rationed."
+WORTH_TELLING = 1.05
+"""From this much more than usual on it is told what may come up."""
 _HOW = {"scale": "Weighing", "sight": "Looking at"}
 
 
@@ -27,25 +29,32 @@ def lasting_text(told: Lasting, rig: Rig) -> str:
     until, most = about(told.until, told.now), "at most " if fills else ""
     lines = [
         f"{name} until {until}, {spell(told.days)}: {most}{rate(told.sure.per_day, its)} {its.unit} a day to count on it, "
-        f"{rate(told.likely.per_day, its)} likely. Usual is {rate(told.usual, its)}.",
+        f"{rate(told.likely.per_day, its)} likely. {_usual(told, its)}",
         _cuts(told),
     ]
     if told.drinking is not None:
         lines += _drinking(told, rig)
-    elif told.sizes and told.sure.cut:
-        lines.append(f"Into the sink that is {_loads(told.sure.per_day, told.sizes)}. More goes elsewhere, or dump before.")
+    elif told.sizes:
+        more = " More goes elsewhere, or dump before." if told.sure.cut else ""
+        lines.append(f"Into the sink that is {_loads(told.sure.per_day, told.sizes)}.{more}")
     if told.reserve:
         lines.append(f"{amount(told.reserve, its)} stays in reserve.")
-    if told.sure.cut and told.next_first is not None:
-        lines.append(f"Then {_first(told.next_first, told.now, rig)}.")
+    if told.next_first is not None:
+        lines.append(f"{'Then' if told.sure.cut else 'As you live,'} {_first(told.next_first, told.now, rig)}.")
     return "\n".join(line for line in lines if line) + "\n"
+
+
+def _usual(told: Lasting, its: Supply) -> str:
+    """`Usual is 0.2, 0.34 with what may come up.`"""
+    more = f", {rate(told.coming, its)} with what may come up" if told.coming > WORTH_TELLING * told.usual else ""
+    return f"Usual is {rate(told.usual, its)}{more}."
 
 
 def _cuts(told: Lasting) -> str:
     if not told.sure.cut:
         return f"It lasts as you live: {chance(told.chance_as_usual)}."
     sure, likely = _less(told.sure), _less(told.likely)
-    cut = f"{sure} than usual" if sure == likely or not told.likely.cut else f"{sure} than usual, likely {likely} will do"
+    cut = sure if sure == likely or not told.likely.cut else f"{sure}, likely {likely} will do"
     return f"That is {cut}. As you live it lasts so long: {chance(told.chance_as_usual)}."
 
 
@@ -56,7 +65,7 @@ def _less(allowance: Allowance) -> str:
 def _drinking(told: Lasting, rig: Rig) -> list[str]:
     its = rig.supply(told.supply)
     if not told.sure.cut:
-        return []
+        return [f"Beside drinking that is {_loads(told.sure.washing or 0.0, told.sizes)}."]
     drinking = f"Drinking takes about {rate(told.drinking or 0.0, its)} {its.unit} a day, pets with you, and is never cut"
     if told.sure.drinks:
         left = told.sure.washing or 0.0
