@@ -119,7 +119,7 @@ def _unsure(w: Warning, f: Forecast, cure: str) -> str:
     """The cure, behind what is not confirmed if that is so."""
     if not w.place:
         return cure
-    return f"{_on(w.before, f)}'s at {w.place} is not confirmed: {cure[:1].lower()}{cure[1:]}"
+    return f"The one planned {_on(w.before, f)} at {w.place} is not confirmed: {cure[:1].lower()}{cure[1:]}"
 
 
 def _odds(w: Warning) -> str:
