@@ -81,6 +81,21 @@ def test_the_first_screen_says_where_to(tmp_path: Path) -> None:
     walk(narrow, path, (50, 20))
 
 
+def test_a_stop_at_a_place_known_by_a_part_of_its_name(tmp_path: Path) -> None:
+    """In the round at a stop a name begun means the one place that has it; no second place is made."""
+    path = lived(tmp_path / "log.db")
+
+    async def steps(pilot: Pilot[int]) -> None:
+        await press(pilot, "o")
+        await type_in(pilot, "an hour ago, red rock")
+        for _ in range(8):
+            await press(pilot, "enter")
+
+    known = walk(steps, path)
+    assert [p.name for p in known.places] == ["Old Mill", "Red Rock dump station", "Canyon store"]
+    assert "dump" in [e.kind for e in known.visits[known.find("Red Rock").id]]
+
+
 def test_needed_first_comes_first(tmp_path: Path) -> None:
     """Gray stops the stay first: a place where the person dumped stands above one to ask, and above a nearer one without."""
 

@@ -18,7 +18,7 @@ from vanlife_supply.rig.model import FRESH, GREY, PROPANE, STOVE_FUEL
 from vanlife_supply.tui.asking import ask_again, ask_doubt, enough_for_today, last_heard, todo
 from vanlife_supply.tui.board import View, board, main_width
 from vanlife_supply.tui.lines import Line
-from vanlife_supply.tui.noting import Noting, begin, named, press, to_typed
+from vanlife_supply.tui.noting import Noting, begin, named, places_meant, press, to_typed
 from vanlife_supply.tui.prompt import message_foot, noting_foot, preview
 from vanlife_supply.tui.screens.ahead import pass_on
 from vanlife_supply.tui.widgets.sheet import Sheet
@@ -330,12 +330,17 @@ class FirstScreen(Screen[None]):
             try:
                 said = said_in(round_, answers or [], self.own.rig, self.own.now())
                 if said:
-                    self.note(*said)
+                    self.note(*(replace(typed, place=self._known_place(typed.place)) for typed in said))
             except Refusal as fault:
                 self._message = (str(fault),)
             self.show()
 
         self.app.push_screen(asking(title, round_, self.own.rig, self.own.now), answered)
+
+    def _known_place(self, name: str) -> str:
+        """The one place known that a name begun means, else the name as it is."""
+        meant = places_meant(name, self.own.where.places) if name else []
+        return meant[0] if len(meant) == 1 else name
 
     def do_next_stop(self) -> None:
         """Where to go next."""
