@@ -30,6 +30,8 @@ Option = tuple[int, int, int, float, float]
 Aside = tuple[float, list[Option]]
 """For one supply at an opportunity: the least cost to go when passed by, and the ways to be served."""
 
+_Branch: TypeAlias = tuple[float, Aside] | None
+
 
 @dataclass(frozen=True, slots=True)
 class Found:
@@ -90,36 +92,42 @@ class Sweep:
         """Every label goes on without stopping, and with every non-empty set of services it can have here."""
         visit = self._shares.visits[v]
         after: dict[State, Label] = {}
+        known: list[tuple[Way, dict[int, _Branch]]] = [(way, {}) for way in ways]
         for state, label in labels.items():
-            bound, cost, trail = label
-            asides, rest = self._asides(ways, state, bound)
-            passing = rest + sum(skip for skip, _ in asides)
-            if passing < below:
-                _keep(after, state, (passing, cost, trail))
+            rest, cost, trail = label
+            asides: list[Aside] = []
+            passing = 0.0
+            for way, branches in known:
+                h = state[way[0]]
+                if h not in branches:
+                    branches[h] = self._branch(way, h)
+                branch = branches[h]
+                if branch is not None:
+                    rest -= branch[0]
+                    passing += branch[1][0]
+                    asides.append(branch[1])
+            if rest + passing < below:
+                _keep(after, state, (rest + passing, cost, trail))
             if rest + visit < below:
                 _stop(after, state, (rest + visit, cost + visit, trail), asides, below)
         return after
 
-    def _asides(self, ways: list[Way], state: State, bound: float) -> tuple[list[Aside], float]:
-        """What each supply can do here, and the bound of the label without those supplies."""
-        asides: list[Aside] = []
-        for k, first, last in ways:
-            h = state[k]
-            net = self._nets[k]
-            low, row, ahead = net.low[h], net.rows[h], self._suffixes[k][h]
-            high = low + len(row)
-            if high <= first or last <= low:
-                continue
-            bound -= ahead[first - low if first > low else 0]
-            skip = ahead[last - low if last < high else len(row)]
-            options: list[Option] = []
-            for p in range(max(first, low), min(last, high)):
-                weight = row[p - low]
-                if weight < INF:
-                    hub = net.ports[p].hub
-                    options.append((k, p, hub, weight, self._suffixes[k][hub][0]))
-            asides.append((skip, options))
-        return asides, bound
+    def _branch(self, way: Way, h: int) -> _Branch:
+        """From hub h: its least cost to go so far, and what can be done here; None where nothing changes for it."""
+        k, first, last = way
+        net = self._nets[k]
+        low, row, ahead = net.low[h], net.rows[h], self._suffixes[k][h]
+        high = low + len(row)
+        if high <= first or last <= low:
+            return None
+        skip = ahead[last - low if last < high else len(row)]
+        options: list[Option] = []
+        for p in range(max(first, low), min(last, high)):
+            weight = row[p - low]
+            if weight < INF:
+                hub = net.ports[p].hub
+                options.append((k, p, hub, weight, self._suffixes[k][hub][0]))
+        return ahead[first - low if first > low else 0], (skip, options)
 
     def _choice(self, trail: Trail) -> Choice:
         choice: Choice = [[] for _ in self._nets]
