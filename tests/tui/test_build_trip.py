@@ -16,7 +16,7 @@ from vanlife_supply.actions import BUILD, PICK, on_screen
 from vanlife_supply.keeping.places import limit_stay
 from vanlife_supply.logbook import Logbook, trips
 from vanlife_supply.trip.load import load
-from vanlife_supply.trip.model import Trip
+from vanlife_supply.trip.model import Costs, Trip
 
 Walk = Callable[[Pilot[int]], Awaitable[None]]
 
@@ -182,3 +182,10 @@ def test_a_stay_limit_typed_for_a_place_bounds_a_stay_there(tmp_path: Path) -> N
 
     walk(steps, path)
     assert kept(path, "loop").stays[1].flexible == (1, 5)
+
+
+def test_a_new_trip_takes_over_what_a_mile_and_a_stop_were_worth(tmp_path: Path) -> None:
+    """The costs of the trip loaded last, to be changed with c."""
+    path = lived(tmp_path / "log.db")
+    walk(begun, path)
+    assert kept(path, "loop").costs == kept(path, "two valleys").costs != Costs()

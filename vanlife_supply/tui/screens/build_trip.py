@@ -23,7 +23,7 @@ from vanlife_supply.trip import edit, phrase
 from vanlife_supply.trip.days import along_the_way
 from vanlife_supply.trip.load import load
 from vanlife_supply.trip.measure import measured
-from vanlife_supply.trip.model import Place, Stay, Trip
+from vanlife_supply.trip.model import Costs, Place, Stay, Trip
 from vanlife_supply.trip.write import to_toml
 from vanlife_supply.tui.lines import BLANK, Line, Span, clip, wrap
 from vanlife_supply.tui.screens.ask import AskScreen
@@ -297,9 +297,11 @@ def new_trip(app: SupplyApp, made: Callable[[str], None]) -> LinesScreen:
         assert stay is not None
 
         def act(book: Logbook, now: Moment) -> None:
-            if head.name in trips.trips(book):
+            known = trips.trips(book)
+            if head.name in known:
                 raise Refusal(f"There is a trip '{head.name}' already: give this one another name.")
-            load_trip(book, head.name, to_toml(Trip(head.start, head.name, use="log", stays=(stay,))), now)
+            trip = Trip(head.start, head.name, use="log", stays=(stay,), costs=_costs_before(known))
+            load_trip(book, head.name, to_toml(trip), now)
 
         app.desk.on_log(act)
         made(head.name)
@@ -309,6 +311,11 @@ def new_trip(app: SupplyApp, made: Callable[[str], None]) -> LinesScreen:
         Question("stay", "First stay", "Where first, and for how long?", "the rim, 4 nights, 50 mi"),
     )
     return LinesScreen("A new trip", asked, understood, keep=keep)
+
+
+def _costs_before(known: dict[str, str]) -> Costs:
+    """What a mile and a stop were worth on the trip loaded last."""
+    return load(known[next(reversed(known))]).costs if known else Costs()
 
 
 def _rows(trip: Trip) -> list[Row]:
