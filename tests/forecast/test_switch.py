@@ -8,7 +8,7 @@ import pytest
 
 from tests.forecast.logs import believed, entry, moment
 from vanlife_supply.entry.model import Entry
-from vanlife_supply.forecast import from_bytes, to_bytes
+from vanlife_supply.forecast import from_bytes, look_ahead, to_bytes
 from vanlife_supply.forecast.model import Question
 from vanlife_supply.forecast.switch import question
 from vanlife_supply.rig.load import read_rig
@@ -103,3 +103,22 @@ def test_the_question_is_the_same_from_a_kept_belief() -> None:
     belief = believed(CYLINDERS, weighed([*USUAL, (45, 0.4), (49, 0.4)]))
     kept = from_bytes(to_bytes(belief), (Arrangement(float("-inf"), read_rig(CYLINDERS)),))
     assert question(kept, moment(49.2)) == question(belief, moment(49.2)) is not None
+
+
+def days_left(log: list[Entry], day: float) -> tuple[float, float]:
+    """p10 and p90 of the days propane lasts."""
+    told = look_ahead(believed(CYLINDERS, log), moment(day)).supply("propane")
+    assert told is not None and told.days_left is not None and told.days_left.p10 is not None
+    return told.days_left.p10, told.days_left.p90 or 365.0
+
+
+def test_a_first_heater_makes_the_days_less_sure() -> None:
+    """What a heater takes is not known the day it is first noted: the band is as wide as that, and narrows once it was
+    weighed twice."""
+    calm = weighed([*USUAL, (43, 0.1)])
+    low, high = days_left(calm, 43.1)
+    first_low, first_high = days_left([*calm, entry(43.05, "condition", word="heater")], 43.1)
+    assert first_high / first_low > 2.0 * high / low
+    warm = [*weighed([*USUAL, (43, 0.1), (45, 0.4), (47, 0.4), (49, 0.4)]), entry(43.05, "condition", word="heater")]
+    known_low, known_high = days_left(warm, 49.1)
+    assert known_high / known_low < 0.6 * first_high / first_low

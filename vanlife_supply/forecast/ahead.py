@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -120,6 +121,13 @@ def survival(flow: Flow, room: Room, future: Future, times: Floats, unnoticed: f
     mass, under = _passage(flow, room, lived, days, flow.at(times))
     alive = (mass * (under @ room.chance)).sum(axis=1)
     return Survival(times, np.minimum.accumulate(alive / max(alive[0], unnoticed, 1e-9)), lived, future)
+
+
+def mixed(ways: Sequence[tuple[float, Survival]], future: Future) -> Survival:
+    """Several survivals at the same times as one, each with its chance; told by the living of `future`."""
+    times = ways[0][1].times
+    alive = sum((chance * way.alive for chance, way in ways), np.zeros(len(times)))
+    return Survival(times, alive, future.at(times)[0], future)
 
 
 def _passage(flow: Flow, room: Room, lived: Floats, days: Floats, weights: Floats) -> tuple[Floats, Floats]:

@@ -96,6 +96,15 @@ class Factor:
         """The expected factor."""
         return float((self.weight * np.exp(self.logs)).sum())
 
+    def nodes(self) -> tuple[tuple[float, float], ...]:
+        """(chance, factor): its lower quarter, its middle half and its upper quarter, each by its mean."""
+        ends = np.concatenate([[0.0], np.cumsum(self.weight)])
+        found = []
+        for low, high in ((0.0, 0.25), (0.25, 0.75), (0.75, 1.0)):
+            share = np.clip(np.minimum(ends[1:], high) - np.maximum(ends[:-1], low), 0.0, None)
+            found.append((float(share.sum()), float((share * np.exp(self.logs)).sum() / share.sum())))
+        return tuple(found)
+
     @property
     def sd(self) -> float:
         """How far the factor may be from that."""

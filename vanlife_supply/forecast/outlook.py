@@ -10,11 +10,13 @@ from vanlife_supply.constants import SECONDS_PER_DAY
 from vanlife_supply.entry.shelf import Shelf, Vessel
 from vanlife_supply.entry.states import IN_AT_DUMP, LEFT_AT_FILL
 from vanlife_supply.forecast import first, grid, warn
-from vanlife_supply.forecast.ahead import Ahead, Flow, Room, level_band, moments, not_yet, points, rate_band, survival
+from vanlife_supply.forecast.ahead import Ahead, Flow, Room, level_band, mixed, moments, not_yet, points, rate_band, survival
 from vanlife_supply.forecast.belief import Belief
+from vanlife_supply.forecast.calendar import AWAY
 from vanlife_supply.forecast.future import Future, look
-from vanlife_supply.forecast.habit import Habit, Lapse
+from vanlife_supply.forecast.habit import Factor, Habit, Lapse
 from vanlife_supply.forecast.model import Band, ContainerOutlook, Forecast, SupplyOutlook
+from vanlife_supply.forecast.prior import condition
 from vanlife_supply.forecast.special import NODE_WEIGHTS, NODES, Floats, quick_normal_cdf
 from vanlife_supply.forecast.thread import NO_TIME, Thread
 from vanlife_supply.moment import Moment
@@ -25,6 +27,8 @@ USE_OVER_DAYS = 7.0
 SHARE_ATOMS = 15
 LEAST_LEARNED = 2
 NEGLIGIBLE_SHARE = 0.02
+LEAST_UNSURE = 0.1
+"""Relative sd of what a condition does from which it widens the days ahead."""
 
 
 def look_ahead(belief: Belief, as_of: Moment) -> Forecast:
@@ -67,6 +71,7 @@ def _plain(known: Belief, thread: Thread, as_of: Moment) -> Ahead:
     since = _since(thread)
     lapse = known.lapse(name, since, as_of.epoch, as_of.offset)
     future = look(known.calendar, name, as_of, known.factors(name), thread.began, habit.unforeseen)
+    ways = _ways(known, thread, as_of, future)
     floor = usable_floor(shelf)
     weight, level, var = habit.predicted(lapse)
     now, now_sd = moments(weight, level, var + shelf.doubt() ** 2)
@@ -79,13 +84,27 @@ def _plain(known: Belief, thread: Thread, as_of: Moment) -> Ahead:
     typical = float((rates * habit.rates).sum())
     use = rate_band(habit.rates, rates, _per_day(future) / habit.unforeseen)
     future = future.with_loss(habit.manner.idle / typical)
+    ways = [(chance, way.with_loss(habit.manner.idle / typical)) for chance, way in ways]
     middle = float((weight.sum(axis=-1) * left).sum()) / typical
     times = points(middle, max(float(now_sd.mean()) / typical, 0.3 * lapse.exposure), future)
     wet = weight.sum(axis=-1) * quick_normal_cdf((now - _dead(shelf)) / np.maximum(now_sd, 1e-9))
     kept = float(wet.sum()) if floor > _dead(shelf) and not shelf.fills else 0.0
-    return Ahead(
-        weight.sum(axis=-1), future, now, now_sd, left, flow, room, survival(flow, room, future, times, kept), use, possible,
-    )  # fmt: skip
+    lasts = mixed([(chance, survival(flow, room, way, times, kept)) for chance, way in ways], future)
+    return Ahead(weight.sum(axis=-1), future, now, now_sd, left, flow, room, lasts, use, possible)
+
+
+def _ways(known: Belief, thread: Thread, as_of: Moment, expected: Future) -> list[tuple[float, Future]]:
+    """The future as it is with the chance of each: by how much the condition that holds does, if that is not quite known."""
+    its, habit, factors = thread.supply, thread.habit, known.factors(thread.supply.name)
+    words = [word for word in known.calendar.conditions(as_of.epoch) if word != AWAY]
+    told = {word: habit.factors.get(word) or Factor.unlearned(*condition(word, its)) for word in words}
+    word = max(told, key=lambda each: told[each].sd, default="")
+    if not word or told[word].sd < LEAST_UNSURE * told[word].mean:
+        return [(1.0, expected)]
+    return [
+        (chance, look(known.calendar, its.name, as_of, {**factors, word: factor}, thread.began, habit.unforeseen))
+        for chance, factor in told[word].nodes()
+    ]
 
 
 def _possible(habit: Habit, weight: Floats, level: Floats, sd: Floats, end: float) -> float:
