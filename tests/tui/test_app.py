@@ -506,7 +506,7 @@ SCREENS = {
     "first": "", "noting": "f w b 5", "canister": "f a", "which": "r", "message": "d enter",
     "entries": "d enter f w enter e",
     "closer": "w", "thing": "1", "keys": "m", "saying": "s", "spans": "h", "deciding": "c",
-    "stop": "o",
+    "stop": "o", "catch-up": "k", "answer": "c s enter",
 }  # fmt: skip
 
 
@@ -525,7 +525,7 @@ def test_screens_as_text(name: str, size: str) -> None:
     walk(steps, size=SIZES[size])
 
 
-@pytest.mark.parametrize("name", ["first", "noting", "closer", "entries", "saying", "deciding", "stop"])
+@pytest.mark.parametrize("name", list(SCREENS))
 def test_no_color_is_colourless(name: str, monkeypatch: pytest.MonkeyPatch) -> None:
     """With NO_COLOR the same words and glyphs are drawn, and nothing has a colour."""
     monkeypatch.setenv("NO_COLOR", "1")
