@@ -32,6 +32,8 @@ COMMANDS: dict[str, str] = {
     "town": "stop:town_list",
 }  # fmt: skip
 """Only the module of the command asked for is imported."""
+NO_MOUSE = "--no-mouse"
+"""Leaves the mouse to the terminal, for marking and copying."""
 
 
 def main(argv: list[str] | None = None) -> int:
@@ -66,6 +68,8 @@ def run(argv: list[str]) -> int:
     words, db = _database(argv)
     if not words:
         return _no_word(db)
+    if words == [NO_MOUSE]:
+        return _no_word(db, mouse=False)
     word, rest = words[0], words[1:]
     if word in ("-h", "--help", "help"):
         from vanlife_supply.commands.usage import overview
@@ -106,7 +110,7 @@ def _database(argv: list[str]) -> tuple[list[str], str | None]:
     return rest, db
 
 
-def _no_word(db: str | None) -> int:
+def _no_word(db: str | None, *, mouse: bool = True) -> int:
     from vanlife_supply.commands import answer
 
     if not (sys.stdin.isatty() and sys.stdout.isatty()):
@@ -114,14 +118,14 @@ def _no_word(db: str | None) -> int:
     from vanlife_supply.tui.app import run as open_app
 
     path, now = answer.clock(db)
-    return open_app(str(path), now)
+    return open_app(str(path), now, mouse=mouse)
 
 
 def _demo(argv: list[str]) -> int:
     from vanlife_supply.commands import answer
 
-    with answer.demo(argv) as copy:
-        return _no_word(copy)
+    with answer.demo([word for word in argv if word != NO_MOUSE]) as copy:
+        return _no_word(copy, mouse=NO_MOUSE not in argv)
 
 
 def _say(text: str) -> None:

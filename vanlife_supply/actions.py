@@ -132,9 +132,23 @@ NOTING = {"filled": "f", "dumped": "d", "next": "n", "ran_out": "x", "looked": "
 """The actions that note an event → the verb they begin with (the letter stays the verb's name when keys are rebound)."""
 
 
+_in_force = ACTIONS
+
+
+def put_in_force(actions: tuple[Action, ...]) -> None:
+    """Sets the keys this process goes by, once, before any screen is made."""
+    global _in_force
+    _in_force = actions
+
+
 def on_screen(screen: str) -> tuple[Action, ...]:
-    """The actions of one screen."""
-    return tuple(a for a in ACTIONS if a.screen == screen)
+    """The actions of one screen, with the keys in force."""
+    return tuple(a for a in _in_force if a.screen == screen)
+
+
+def key_of(name: str) -> str:
+    """The key of an action as it is printed, for sentences that name it."""
+    return key_name(next(a for a in _in_force if a.id == name).key)
 
 
 def keys_of(*screens: str) -> dict[str, str]:

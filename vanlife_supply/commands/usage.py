@@ -81,7 +81,7 @@ def usage(command: str) -> str:
 
 def overview() -> str:
     """All of them."""
-    lines = ["vanlife-supply [--db FILE]                 open the app", ""]
+    lines = ["vanlife-supply [--db FILE] [--no-mouse]    open the app; --no-mouse leaves marking to the terminal", ""]
     lines += [f"   {command:<10} {purpose}" for command, (_, purpose) in USAGE_LINES.items()]
     lines += ["", "vanlife-supply COMMAND --help says how it is typed."]
     return "\n".join(lines) + "\n"

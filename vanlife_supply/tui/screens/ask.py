@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from contextlib import suppress
 from typing import ClassVar
 
 from textual import events
@@ -21,6 +22,9 @@ Meaning = Callable[[str], str]
 """Typed text → what it would do, in words; Refusal when it cannot be taken."""
 
 
+_KEYS = "[@click=screen.enter]Enter notes it[/]   [@click=screen.leave]Esc clears, then leaves[/]"
+
+
 class Completing(Suggester):
     """Shows the rest of the word being typed; the right arrow takes it."""
 
@@ -30,6 +34,10 @@ class Completing(Suggester):
 
     async def get_suggestion(self, value: str) -> str | None:
         """The whole line with its last word finished, or None."""
+        return self.finished(value)
+
+    def finished(self, value: str) -> str | None:
+        """The same, at once."""
         before, _, begun = value.rpartition(" ")
         fits = (w for w in self._next_words(before) if begun and w.lower().startswith(begun.lower()) and w != begun)
         rest = next((w[len(begun) :] for w in fits), None)
@@ -44,6 +52,7 @@ class AskScreen(ModalScreen[str]):
     AskScreen { align: center bottom; background: $background 0%; }
     AskScreen > #ask { width: 100%; height: auto; background: $panel; border-top: solid $primary; padding: 0 1; }
     AskScreen Input { background: $panel; }
+    AskScreen #keys { link-style: none; link-color: $foreground; link-background: $panel; }
     AskScreen .wrong { color: $warning; text-style: bold; }
     """
 
@@ -52,21 +61,22 @@ class AskScreen(ModalScreen[str]):
     ) -> None:
         super().__init__()
         self._ahead = Ahead()
-        self._next_words = next_words
+        self._completing = Completing(next_words) if next_words else None
         self._question, self._meaning, self._hint, self._text = question, meaning, hint, text
 
     def compose(self) -> ComposeResult:
         """Question, line, meaning, keys."""
         from textual.containers import Vertical
 
-        suggester = Completing(self._next_words) if self._next_words else None
-        typed = Input(self._text, placeholder=self._hint, select_on_focus=False, compact=True, suggester=suggester)
+        typed = Input(
+            self._text, placeholder=self._hint, select_on_focus=False, compact=True, suggester=self._completing
+        )
         typed.cursor_blink = False
         with Vertical(id="ask"):
             yield Static(self._question, markup=False)
             yield typed
             yield Static("", id="meaning", markup=False)
-            yield Static("Enter notes it   Esc leaves", markup=False)
+            yield Static(_KEYS, id="keys")
 
     def on_mount(self) -> None:
         """The line is ready to type in."""
@@ -82,24 +92,41 @@ class AskScreen(ModalScreen[str]):
         """Says what the text would mean so far."""
         self._explain(event.value)
 
-    def _explain(self, text: str) -> bool:
+    def _explain(self, text: str) -> str:
+        """Says what Enter would note → the text it would take: as it stands, else with its last word finished; or ""."""
         told = self.query_one("#meaning", Static)
-        try:
-            words, wrong = (self._meaning(text), False) if text.strip() else ("", False)
-        except Refusal as fault:
-            words, wrong = str(fault), True
-        told.set_class(wrong, "wrong")
+        taken, words = self._taken(text) if text.strip() else ("", "")
+        told.set_class(bool(words) and not taken, "wrong")
         told.update(words)
-        return not wrong
+        return taken
+
+    def _taken(self, text: str) -> tuple[str, str]:
+        """The text that means something and what it means; ("", why not) when it means nothing."""
+        try:
+            return text, self._meaning(text)
+        except Refusal as fault:
+            finished = self._completing.finished(text) if self._completing else None
+            with suppress(Refusal):
+                return (finished, self._meaning(finished)) if finished else ("", str(fault))
+            return "", str(fault)
 
     def on_input_submitted(self, event: Input.Submitted) -> None:
         """Takes the line if it means something."""
         event.stop()
-        if not event.value.strip():
-            self.dismiss("")
-        elif self._explain(event.value):
-            self.dismiss(event.value)
+        self.action_enter()
+
+    def action_enter(self) -> None:
+        """Takes the line if it means something; an empty one leaves."""
+        typed = self.query_one(Input).value
+        taken = self._explain(typed)
+        if taken or not typed.strip():
+            self.dismiss(taken)
 
     def action_leave(self) -> None:
-        """Leaves without an answer."""
-        self.dismiss("")
+        """Takes back what was typed; leaves where nothing was."""
+        line = self.query_one(Input)
+        if line.value not in ("", self._text):
+            line.value = self._text
+            line.cursor_position = len(self._text)
+        else:
+            self.dismiss("")

@@ -9,7 +9,7 @@ from textual import events
 from textual.app import ComposeResult
 from textual.screen import Screen
 
-from vanlife_supply.actions import ENTRIES, PAGE, keys_of
+from vanlife_supply.actions import ENTRIES, PAGE, key_of, keys_of
 from vanlife_supply.entry.model import Entry
 from vanlife_supply.entry.spoken import phrase_of
 from vanlife_supply.refusal import Refusal
@@ -132,5 +132,5 @@ class EntriesScreen(Screen[None]):
         except Refusal as fault:
             self._message = str(fault)
             return
-        self._message = f"{words} z on the first screen takes that back."
+        self._message = f"{words} {key_of('undo')} on the first screen takes that back."
         self.own.reload()

@@ -10,7 +10,7 @@ from textual import events
 from textual.app import ComposeResult
 from textual.screen import Screen
 
-from vanlife_supply.actions import FIRST, NOTING, keys_of
+from vanlife_supply.actions import FIRST, NOTING, key_of, keys_of
 from vanlife_supply.entry.build import Typed
 from vanlife_supply.forecast.model import Forecast
 from vanlife_supply.refusal import Refusal
@@ -125,7 +125,7 @@ class FirstScreen(Screen[None]):
         elif event.key == "escape":
             self.tell("" if self._message else enough_for_today(self.own))
         elif event.is_printable:
-            self._message = (f"'{event.character}' means nothing here. m shows every key.",)
+            self._message = (f"'{event.character}' means nothing here. {key_of('more')} shows every key.",)
         else:
             return
         event.stop()
@@ -153,7 +153,7 @@ class FirstScreen(Screen[None]):
         kept = self.own.desk.record(typed)
         more = f" And {len(kept) - 1} more." if len(kept) > 1 else ""
         told = noted(named(kept[0], self.own.in_use()), self.own.rig, self.own.now())
-        self._message = (f"{told}{more}  z takes it back.",)
+        self._message = (f"{told}{more}  {key_of('undo')} takes it back.",)
         self._waits = before, kept[0].supply
         self.own.reload()
 
@@ -174,11 +174,11 @@ class FirstScreen(Screen[None]):
         """Takes the last act back and says what it was."""
         if self._answer:
             ask_again(self.own)
-        self._taken("y brings it back.", again=False)
+        self._taken(f"{key_of('redo')} brings it back.", again=False)
 
     def do_redo(self) -> None:
         """Notes again what was taken back."""
-        self._taken("z takes it back.", again=True)
+        self._taken(f"{key_of('undo')} takes it back.", again=True)
 
     def _taken(self, then: str, *, again: bool) -> None:
         done = self.own.desk.undo(again=again)

@@ -12,7 +12,7 @@ from textual.message import Message
 from textual.screen import Screen
 from textual.worker import get_current_worker
 
-from vanlife_supply.actions import PAGE, keys_of
+from vanlife_supply.actions import PAGE, key_of, keys_of
 from vanlife_supply.logbook import Logbook
 from vanlife_supply.moment import Moment
 from vanlife_supply.refusal import Refusal
@@ -178,6 +178,6 @@ class LiveScreen(Screen[None], Generic[T]):
     def noted(self, act: Callable[[Logbook, Moment], None], told: str) -> None:
         """Keeps something, says so, reads again; the first screen learns of it too."""
         self.own.desk.on_log(act)
-        self._message = f"{told} z on the first screen takes that back."
+        self._message = f"{told} {key_of('undo')} on the first screen takes that back."
         self.own.reload()
         self.look()

@@ -1,0 +1,72 @@
+"""The line for plain words: Enter takes what is shown, Esc takes back what was typed before it leaves."""
+
+from __future__ import annotations
+
+import pytest
+from textual.pilot import Pilot
+
+from tests.tui.fake import FakeDesk
+from tests.tui.test_app import walk
+from tests.tui.walk import press, screen, settled, type_in
+
+
+@pytest.mark.parametrize(
+    ("typed", "kind", "supply"),
+    [("filled wa", "fill", "fresh"), ("dum", "dump", "grey"), ("looked water ha", "reading", "fresh")],
+)
+def test_enter_takes_a_finished_word(typed: str, kind: str, supply: str) -> None:
+    """A word only begun is finished by Enter where what stands there means nothing; what it will note is said before."""
+
+    async def steps(pilot: Pilot[int], desk: FakeDesk) -> None:
+        await press(pilot, "s")
+        await type_in(pilot, typed)
+        await press(pilot, "enter")
+        assert [(e.kind, e.supply) for e in desk.kept] == [(kind, supply)]
+
+    walk(steps)
+
+
+def test_escape_clears_first_and_leaves_second() -> None:
+    """One Esc takes back what was typed, the next leaves; nothing is noted."""
+
+    async def steps(pilot: Pilot[int], desk: FakeDesk) -> None:
+        await press(pilot, "s")
+        await type_in(pilot, "filled water")
+        await press(pilot, "escape")
+        assert "What happened?" in screen(pilot) and "filled water b" in screen(pilot)
+        await press(pilot, "escape")
+        assert "What happened?" not in screen(pilot)
+        assert desk.kept == []
+
+    walk(steps)
+
+
+def test_escape_in_a_line_to_mend() -> None:
+    """Where a line stood already, the first Esc brings it back as it stood, the second leaves it."""
+
+    async def steps(pilot: Pilot[int], desk: FakeDesk) -> None:
+        await press(pilot, "d enter e m")
+        await type_in(pilot, " 2 gal")
+        await press(pilot, "escape")
+        assert "dumped gray 2 gal" not in screen(pilot) and "dumped gray" in screen(pilot)
+        await press(pilot, "escape")
+        assert "What should it be" not in screen(pilot)
+
+    walk(steps)
+
+
+def test_the_line_is_tapped() -> None:
+    """Enter and Esc under the line are buttons."""
+
+    async def steps(pilot: Pilot[int], desk: FakeDesk) -> None:
+        for words, kept in (("Esc clears", 0), ("Enter notes it", 1)):
+            await press(pilot, "s")
+            await type_in(pilot, "filled water" if kept else "")
+            lines = screen(pilot).splitlines()
+            y = next(i for i, each in enumerate(lines) if words in each)
+            await pilot.click(offset=(lines[y].index(words) + 1, y))
+            await settled(pilot)
+            assert "What happened?" not in screen(pilot)
+            assert len(desk.kept) == kept
+
+    walk(steps)
