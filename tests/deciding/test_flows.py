@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 import sqlite3
 import subprocess
 import sys
@@ -227,3 +228,13 @@ def test_a_use_in_the_minute_of_the_fill(ready: Runner) -> None:
     ready("use", "water", "1", "gal")
     told, said = json.loads(ready("last", "water", "--until", "sun", "--json").out), ready("can-i", "shower")
     assert 12 * 3.785 * 0.9 < told["usable"]["p50"] < 13 * 3.786 and said.status == 0 and said.err == ""
+
+
+def test_a_hit_or_miss_is_told_after_the_act(lived: Runner, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The answer after a jug ran out says what was said of it and what came; a day later it no longer does."""
+    assert "said" not in lived("days").out.splitlines()[-1]
+    lived("next", "water")
+    verdict = lived("days").out.splitlines()[-1]
+    assert re.fullmatch(r"Water said .*, was Thu evening: (inside|sooner than said|later than said)\.", verdict)
+    monkeypatch.setenv("VANLIFE_SUPPLY_NOW", "2026-05-08T19:10-07:00")
+    assert verdict not in lived("days").out

@@ -134,3 +134,20 @@ def test_an_offer_is_answered_by_one_key(tmp_path: Path, key: str, capacity: flo
     asyncio.run(steps())
     with Logbook.open(path) as book:
         assert book.rig().capacity("fresh") == pytest.approx(capacity * GALLON)
+
+
+def test_a_hit_or_miss_is_told_as_it_happens(tmp_path: Path) -> None:
+    """Noting that a jug ran out says beside it what was said of it and what came."""
+    path = tmp_path / "log.db"
+    shutil.copyfile(DEMO, path)
+    now = read_iso(DEMO_NOW, "America/Los_Angeles").moment
+
+    async def steps() -> None:
+        app = SupplyApp(LogDesk(str(path), lambda: now), lambda: now)
+        async with app.run_test(size=(120, 40)) as pilot:
+            await settled(pilot)
+            await press(pilot, "n enter")
+            await settled(pilot)
+            assert "Water said" in screen(pilot) and "was Thu evening" in screen(pilot)
+
+    asyncio.run(steps())

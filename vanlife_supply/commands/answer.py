@@ -31,6 +31,7 @@ def days(argv: list[str], db: str | None) -> int:
         from vanlife_supply.wording import days_json, days_text
 
         moments = [at(read_when(t, now, rig.zone).moment.epoch, rig.zone) for t in args.values("--as-of")] or [now]
+        asked = args.values("--as-of")
         for i, forecast in enumerate(outlooks(book, moments, now)):
             rig = book.rig(forecast.as_of.epoch)
             if args.flag("--json"):
@@ -38,7 +39,17 @@ def days(argv: list[str], db: str | None) -> int:
                 print(json.dumps(told, ensure_ascii=False))
             else:
                 print("\n" * bool(i) + days_text(forecast, rig) + _next_stop(book, forecast, now)[1], end="")
+                print("" if asked else _verdict(book, now), end="")
     return 0
+
+
+def _verdict(book: Logbook, now: Moment) -> str:
+    """Whether it came as said, where what was noted lately shows it."""
+    from vanlife_supply.deciding.judging import told_lately
+    from vanlife_supply.wording.hindsight import told_line
+
+    outcome = told_lately(book, now)
+    return f"\n{told_line(outcome, book.rig(), now)}\n" if outcome else ""
 
 
 def _next_stop(book: Logbook, forecast: Forecast, now: Moment) -> tuple[dict[str, Any] | None, str]:

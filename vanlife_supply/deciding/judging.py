@@ -6,6 +6,8 @@ from collections.abc import Callable, Sequence
 
 from vanlife_supply.advising import believed, told_weather
 from vanlife_supply.deciding.ground import Ground
+from vanlife_supply.entry import model as m
+from vanlife_supply.entry.evidence import COUNT, SCALE, STICK
 from vanlife_supply.entry.model import Entry
 from vanlife_supply.forecast import hindsight, why
 from vanlife_supply.forecast.facts import Fact, Helped, Learned, Outcome
@@ -14,9 +16,10 @@ from vanlife_supply.forecast.measured import measured
 from vanlife_supply.logbook import Logbook
 from vanlife_supply.moment import Moment, at
 
-__all__ = ["learned", "look_back", "offers", "reasons", "scores", "temperatures_helped", "told"]
+__all__ = ["learned", "look_back", "offers", "reasons", "scores", "temperatures_helped", "told", "told_lately"]
 
 
+LATELY_S, MOST_TOLD = 12 * 3600.0, 3
 LATEST = 1000
 """Entries of a supply among which the trusted level before the last one is looked for."""
 
@@ -45,12 +48,20 @@ def told(book: Logbook, entry: Entry, now: Moment) -> Outcome | None:
 
     Loads numpy: for the app, never on the way of a logging command.
     """
-    if not entry.supply:
+    by_eye = entry.kind == m.READING and entry.method not in (SCALE, STICK, COUNT)
+    if not entry.supply or by_eye:
         return None
     noted = hindsight.written(book.entries(entry.at.epoch, supply=entry.supply, most=LATEST))
     return hindsight.outcome_of(
         believed(book, now), lambda made: believed(book, at(made, now.zone, now.offset)), entry, noted
     )
+
+
+def told_lately(book: Logbook, now: Moment) -> Outcome | None:
+    """What the newest notes, written down in the last hours, say of the forecast made before them."""
+    noted = book.entries(now.epoch, now.epoch - LATELY_S)
+    fresh = [e for e in noted if e.recorded > now.epoch - LATELY_S][-MOST_TOLD:]
+    return next((outcome for e in reversed(fresh) if (outcome := told(book, e, now)) is not None), None)
 
 
 def reasons(known: Ground, supply: str) -> tuple[Fact, ...]:

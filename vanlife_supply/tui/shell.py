@@ -17,7 +17,9 @@ from textual.message import Message
 from textual.screen import Screen
 
 from vanlife_supply.actions import FIRST, on_screen
+from vanlife_supply.entry.model import Entry
 from vanlife_supply.forecast.model import ContainerOutlook, Forecast
+from vanlife_supply.logbook import Logbook
 from vanlife_supply.moment import Moment, zone_named
 from vanlife_supply.refusal import Refusal
 from vanlife_supply.rig.model import Rig
@@ -57,6 +59,13 @@ class SupplyApp(App[int]):
 
         turn: int
         where: WhereTo
+
+    @dataclass
+    class Judged(Message):
+        """What an entry says of the forecast made before it, "" where nothing."""
+
+        entry: Entry
+        verdict: str
 
     def __init__(self, desk: Desk, now: Callable[[], Moment], begun: Begun | None = None) -> None:
         # Textual's own way to no colours at all is the terminal's palette together with NO_COLOR.
@@ -153,6 +162,25 @@ class SupplyApp(App[int]):
         self._turn += 1
         if self.known.rig is not None:
             self._work_out(self._turn)
+
+    @work(thread=True, group="verdict", exit_on_error=False)
+    def judge(self, entry: Entry) -> None:
+        """Says whether it came as said, where an entry just kept shows it."""
+
+        def act(book: Logbook, now: Moment) -> str:
+            from vanlife_supply.deciding.judging import told  # numpy comes with it
+            from vanlife_supply.wording.hindsight import told_line
+
+            outcome = told(book, entry, now)
+            return told_line(outcome, book.rig(), now) if outcome else ""
+
+        with suppress(Refusal):
+            self.post_message(self.Judged(entry, self.desk.on_log(act)))
+
+    def on_supply_app_judged(self, judged: Judged) -> None:
+        """Shows the verdict beside what was noted."""
+        if judged.verdict:
+            self.first.judged(judged.entry, judged.verdict)
 
     @work(thread=True, group="forecast", exit_on_error=False)
     def _work_out(self, turn: int) -> None:

@@ -12,6 +12,7 @@ from textual.screen import Screen
 
 from vanlife_supply.actions import FIRST, NOTING, key_of, keys_of
 from vanlife_supply.entry.build import Typed
+from vanlife_supply.entry.model import Entry
 from vanlife_supply.forecast.model import Forecast
 from vanlife_supply.refusal import Refusal
 from vanlife_supply.rig.model import FRESH, GREY, PROPANE, STOVE_FUEL
@@ -41,6 +42,8 @@ class FirstScreen(Screen[None]):
         super().__init__()
         self._noting: Noting | None = None
         self._message: tuple[str, ...] = ()
+        self._kept = ""
+        """The id of the entry the message is about."""
         self._answer = False
         """What was noted last answers a question."""
         self._waits: tuple[Forecast | None, str] | None = None
@@ -96,9 +99,15 @@ class FirstScreen(Screen[None]):
         if self._waits and after:
             before, supply = self._waits
             told = effect(before, after, supply, self.own.rig)
-            self._message = (*self._message[:1], *([told] if told else []))
+            self._message = (*self._message[:1], *([told] if told else []), *self._message[1:])
             self._waits = None
         self.show()
+
+    def judged(self, entry: Entry, verdict: str) -> None:
+        """Whether it came as said, beside what the last entry did."""
+        if entry.id == self._kept and self._message:
+            self._message = (*self._message, verdict)
+            self.show()
 
     def places_changed(self) -> None:
         """The names of places are there; what is being noted may be at one of them."""
@@ -155,7 +164,9 @@ class FirstScreen(Screen[None]):
         told = noted(named(kept[0], self.own.in_use()), self.own.rig, self.own.now())
         self._message = (f"{told}{more}  {key_of('undo')} takes it back.",)
         self._waits = before, kept[0].supply
+        self._kept = kept[0].id
         self.own.reload()
+        self.own.judge(kept[0])
 
     def action_do(self, name: str, *rest: str) -> None:
         """Runs an action of the registry by its id."""
