@@ -102,6 +102,11 @@ class FakeDesk:
         self.rig = its
         return its
 
+    def keep_text(self, name: str, text: str) -> str:
+        """Remembers it under its name."""
+        self.settings[f"{name}.txt"] = text
+        return f"/van/{name}.txt"
+
     def setting(self, name: str) -> str | None:
         """What was remembered."""
         return self.settings.get(name)

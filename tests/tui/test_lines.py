@@ -56,3 +56,17 @@ def test_an_answer_longer_than_the_screen_says_how_much_is_left() -> None:
             assert "line 29" in screen(pilot) and "more below" not in screen(pilot)
 
     asyncio.run(run())
+
+
+def test_an_answer_is_copied_then_kept_in_a_file() -> None:
+    """Enter sends it to the clipboard, Enter once more keeps it in a file named after what was asked, and says where."""
+
+    async def run() -> None:
+        desk = WordyDesk(fake().rig)
+        async with opened(desk) as pilot:
+            await press(pilot, "t enter")
+            assert pilot.app.clipboard.startswith("line 0") and not desk.settings
+            await press(pilot, "enter")
+            assert desk.settings["town.txt"] == pilot.app.clipboard and "/van/town.txt" in screen(pilot)
+
+    asyncio.run(run())

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from pathlib import Path
 from typing import Protocol, TypeVar
 
 from vanlife_supply import keeping
@@ -12,6 +13,7 @@ from vanlife_supply.entry.model import Entry
 from vanlife_supply.forecast.model import Forecast
 from vanlife_supply.logbook import Logbook
 from vanlife_supply.moment import Moment
+from vanlife_supply.refusal import Refusal
 from vanlife_supply.rig.model import Rig
 from vanlife_supply.tui.decide import Answered, answered
 
@@ -80,6 +82,9 @@ class Desk(Protocol):
 
     def set_up(self, text: str, said: Sequence[Typed]) -> Rig:
         """Keeps the first rig and what is in it as one act."""
+
+    def keep_text(self, name: str, text: str) -> str:
+        """Writes a text beside the log → where. Refusal when it cannot be written."""
 
     def setting(self, name: str) -> str | None:
         """Something remembered with the log."""
@@ -178,6 +183,15 @@ class LogDesk:
         """Keeps the first rig and what is in it as one act."""
         self._wrote()
         return keeping.set_up(self._book, text, said, self._now())
+
+    def keep_text(self, name: str, text: str) -> str:
+        """Writes a text beside the log → where."""
+        path = Path(self._path).with_name(f"{name}.txt")
+        try:
+            path.write_text(text, encoding="utf-8")
+        except OSError as fault:
+            raise Refusal(f"{path} cannot be written ({fault.strerror}): Enter copies it, or type it off.") from None
+        return str(path)
 
     def setting(self, name: str) -> str | None:
         """Something remembered with the log."""

@@ -15,7 +15,7 @@ from textual.screen import Screen
 from textual.widgets import Input, Static
 
 from vanlife_supply.refusal import Refusal
-from vanlife_supply.tui.decide import HINTS, Answered
+from vanlife_supply.tui.decide import HINTS, SHORT, Answered
 from vanlife_supply.tui.lines import side_by_side
 from vanlife_supply.tui.screens.ahead import Ahead
 
@@ -56,6 +56,7 @@ class DecidingScreen(Screen[str]):
         self._ahead = Ahead()
         self._asked, self._at_once = asked, at_once
         self._answer: Answered | None = None
+        self._copied = False
         self._told, self._keys = "", "Enter asks   Esc back"
 
     def compose(self) -> ComposeResult:
@@ -99,15 +100,25 @@ class DecidingScreen(Screen[str]):
             self._ask(asked)
 
     def _take(self, answer: Answered) -> None:
-        """Enter with the answer on the screen: an act is noted, anything else is copied."""
+        """Enter with the answer on the screen: an act is noted, anything else is copied; once more, kept in a file."""
         if answer.phrase:
             self.dismiss(answer.phrase)
+        elif self._copied:
+            first = self._asked.split()[0]
+            word = SHORT.get(first, first if first in SHORT.values() else "answer")
+            try:
+                told = f"Kept as {cast('SupplyApp', self.app).desk.keep_text(word, answer.text)}."
+            except Refusal as fault:
+                told = str(fault)
+            self._tell(answer.text.rstrip(), wrong=False, keys=f"{told}   ↑ ↓   Esc back")
         else:
+            self._copied = True
             self.app.copy_to_clipboard(answer.text)
-            self._tell(answer.text.rstrip(), wrong=False, keys="Sent to the terminal's clipboard.   ↑ ↓   Esc back")
+            keys = "Sent to the terminal's clipboard. Enter: to a file   ↑ ↓   Esc back"
+            self._tell(answer.text.rstrip(), wrong=False, keys=keys)
 
     def _ask(self, asked: str) -> None:
-        self._asked, self._answer = asked, None
+        self._asked, self._answer, self._copied = asked, None, False
         self._tell("Working it out ...", wrong=False, keys="Esc back")
         self._work_out(asked)
 
