@@ -32,8 +32,8 @@ WORTH_ASKING = 0.5
 UNDECLARED_PER_DAY = 1 / 60
 """How often somebody switches over without saying so: common practice, no source."""
 WITHIN_DAYS = 28.0
-MOST_LEVELS, LEAST_BEFORE = 12, 3
-BACK = (8, 5, 3, 2, 1)
+MOST_LEVELS, LEAST_BEFORE = 10, 3
+BACK = (6, 3, 2, 1)
 """Levels before the last one that a switch is looked for at: the further back, the coarser."""
 MOST_EVIDENCE = 50.0
 RESTLESS_SD = 0.25
