@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from math import hypot, sqrt
 
 from vanlife_supply.entry import model as m
+from vanlife_supply.entry import refill
 from vanlife_supply.entry.evidence import (
     ADDED,
     COUNT,
@@ -117,9 +118,12 @@ def _fill(shelf: Shelf, entry: Entry, said: Said) -> list[Evidence]:
         return _brought_to(shelf, vessel, at, goal, amount, LEFT_AT_FILL)
     if amount is None:
         return _fill_some(shelf, vessel, at)
-    fitted = _fitted(shelf, vessel, at, amount)
+    told = _fitted(shelf, vessel, at, amount)
+    if vessel is None or len(shelf.vessels) == 1:
+        # Whoever fills had little left, also where it was not filled to the top.
+        told = [Evidence(at, LEFT_AT_FILL, before=0.0, size=shelf.top), *told]
     _pour_in(shelf, vessel, amount)
-    return [*fitted, *_moved(shelf, at, amount, PUMPED_ERROR * amount)]
+    return [*told, *_moved(shelf, at, amount, PUMPED_ERROR * amount)]
 
 
 def _fitted(shelf: Shelf, vessel: Vessel | None, at: float, amount: float) -> list[Evidence]:
@@ -140,6 +144,8 @@ def _fill_to_top(shelf: Shelf, vessel: Vessel | None, at: float, amount: float |
                 each.fill()
         stay = sum(v.held for v in shelf.vessels if v.aside)
         return _set(shelf, at, LEFT_AT_FILL, stay, shelf.total() - stay, amount)
+    if shelf.vessels.index(vessel) in shelf.stores and vessel.level is not None and shelf.open.level is not None:
+        return _store_filled(shelf, vessel, at, amount)
     others, old, old_sd = shelf.total(vessel), vessel.held, vessel.sd
     vessel.fill()
     if vessel is not shelf.open:
@@ -148,6 +154,18 @@ def _fill_to_top(shelf: Shelf, vessel: Vessel | None, at: float, amount: float |
     if shelf.supply.name == PROPANE:
         shelf.open_next()
     return _set(shelf, at, LEFT_AT_FILL, others, vessel.spec.stop, amount)
+
+
+def _store_filled(shelf: Shelf, can: Vessel, at: float, amount: float | None) -> list[Evidence]:
+    """A full can leaves little unknown: what is left in the canister."""
+    canister = shelf.open
+    canister.set(*refill.rest(shelf, canister, at))
+    before = can.held if amount is None else max(can.spec.stop - amount, 0.0)
+    error = can.sd if amount is None else PUMPED_ERROR * amount
+    before, error = before + shelf.total(can), hypot(hypot(error, canister.sd), TOTAL_ERROR * shelf.brim)
+    can.fill()
+    shelf.anchor(at, before, shelf.total())
+    return [Evidence(at, EXACT, before, error, shelf.total(), shelf.error())]
 
 
 def _brought_to(
@@ -230,6 +248,8 @@ def _next(shelf: Shelf, entry: Entry, said: Said) -> list[Evidence]:
 
 def _emptied(shelf: Shelf, vessel: Vessel, at: float, into: Vessel | None) -> list[Evidence]:
     """One is empty for certain, another is opened."""
+    if vessel is shelf.open or vessel.spent:
+        refill.missed(shelf, vessel, at, vessel.held - vessel.spec.dead)
     if vessel is not shelf.open and not vessel.spent:
         shelf.reach(vessel, vessel.held, at)
     vessel.set(vessel.spec.dead, 0.005 * vessel.spec.capacity)
@@ -283,10 +303,18 @@ def _pour(shelf: Shelf, entry: Entry, said: Said) -> list[Evidence]:
     if source is None or into is None or source is into:
         return []
     amount = said.amount(into)
+    shelf.noted += shelf.vessels.index(source) in shelf.stores
     told: list[Evidence] = []
-    if into is shelf.open and not into.spent and into.level is not None:
+    if into.spent:
+        if into is shelf.open and refill.missed(shelf, into, at, into.held):
+            told = _exact(shelf, at)
+        elif into is not shelf.open and not shelf.open.spent and refill.expected(shelf, at) > 0.6 * shelf.open.held:
+            shelf.open.set(0.1 * shelf.open.spec.stop, 0.15 * shelf.open.spec.capacity)
+            told = _exact(shelf, at)
+    elif into is shelf.open and into.level is not None:
         # It is refilled because it was about empty, though nobody wrote so.
         left = 0.05 * into.spec.capacity if amount is None else max(0.0, 0.97 * into.spec.stop - amount)
+        refill.missed(shelf, into, at, into.held - left)
         into.set(left, 0.08 * into.spec.capacity)
         told = _exact(shelf, at)
     wanted = max(0.0, into.spec.stop - into.held) if amount is None else amount
@@ -355,6 +383,7 @@ def _read_one(shelf: Shelf, vessel: Vessel, at: float, what: str, level: float) 
         if not shelf.fills and not vessel.spent:
             shelf.reach(vessel, vessel.held - level, at)
         shelf.put_in_use(vessel)
+    refill.missed(shelf, vessel, at, vessel.held - level)
     others, error = shelf.total(vessel), shelf.error(vessel)
     vessel.set(level, 0.06 * size)
     shelf.anchor(at, others + level, others + level)

@@ -47,7 +47,8 @@ class Vessel:
 
 @dataclass(slots=True)
 class Shelf:
-    """All containers of one supply. `in_use` is an index; `pace` the running mean use between known levels."""
+    """All containers of one supply. `in_use` is an index; `pace` the running mean use between known levels;
+    `noted`, `missed`: refills from the can that were written down, and that were not."""
 
     supply: Supply
     vessels: list[Vessel]
@@ -57,6 +58,8 @@ class Shelf:
     came: float = 0.0
     pace_days: float = 0.0
     pace_used: float = 0.0
+    noted: float = 0.0
+    missed: float = 0.0
     stores: frozenset[int] = field(default_factory=frozenset)
 
     @classmethod
@@ -72,6 +75,7 @@ class Shelf:
         shelf = cls(supply, vessels, stores=_stores(supply, specs))
         if old is not None:
             shelf.pace_days, shelf.pace_used = old.pace_days, old.pace_used
+            shelf.noted, shelf.missed = old.noted, old.missed
             same = [i for i, v in enumerate(vessels) if old.open.spec.label in v.spec.names]
             shelf.in_use = same[0] if same else 0
         return shelf

@@ -26,7 +26,7 @@ _CELLS = ("weight", "level", "var")
 _TALLIES = ("errors", "shares")
 _APART = (*_CELLS, *_TALLIES, "candour", "factors", "lived", "manner")
 _SCALARS = tuple(f.name for f in fields(Habit) if f.name not in _APART)
-_SHELF = ("in_use", "anchor_at", "anchor_total", "came", "pace_days", "pace_used")
+_SHELF = ("in_use", "anchor_at", "anchor_total", "came", "pace_days", "pace_used", "noted", "missed")
 
 
 def to_bytes(belief: Belief) -> bytes:
