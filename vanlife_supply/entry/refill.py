@@ -19,6 +19,7 @@ USUAL_SD, GUESS_SD = 0.4, 0.9
 UNNOTED, UNNOTED_WORTH = 0.05, 4.0
 DRY_DAYS = 1.0
 REFILL_ERROR = 0.15
+UNLIKELY = 0.1
 REST, REST_ERROR = 0.5, 0.29
 """What is left in a canister that was refilled nobody knows when."""
 
@@ -54,6 +55,7 @@ def missed(shelf: Shelf, canister: Vessel, at: float, used: float) -> bool:
     for times in range(least, max(least, int(can.held / size + 0.3)) + 1):
         off = log((used + times * size) / usual)
         chances[times] = exp(-0.5 * off * off / doubt) * unnoted**times
+    chances = {times: chance for times, chance in chances.items() if chance > UNLIKELY * max(chances.values())}
     whole = sum(chances.values())
     mean = sum(times * chance for times, chance in chances.items()) / whole
     var = sum((times - mean) ** 2 * chance for times, chance in chances.items()) / whole
