@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import nan
+from math import isnan, nan
 
 ADDED, USED, EXACT, RESET, SOME, FITTED = "added", "used", "exact", "reset", "some", "fitted"
 LEFT_AT_FILL, IN_AT_DUMP = "left-at-fill", "in-at-dump"
@@ -35,3 +35,8 @@ class Evidence:
     size: float = 0.0
     doubted: bool = False
     times: int = 1
+
+    @property
+    def is_hint(self) -> bool:
+        """Whether it only hints at the level before something came or went, which then stays unknown."""
+        return self.what == FITTED or (self.what == LEFT_AT_FILL and isnan(self.after))

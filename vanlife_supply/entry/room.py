@@ -8,7 +8,7 @@ from math import sqrt
 
 from vanlife_supply.constants import SECONDS_PER_DAY
 from vanlife_supply.entry import model as m
-from vanlife_supply.entry.evidence import ADDED, FITTED, USED, Evidence
+from vanlife_supply.entry.evidence import ADDED, USED, Evidence
 from vanlife_supply.entry.model import Entry
 from vanlife_supply.entry.shelf import Shelf, Vessel
 from vanlife_supply.entry.states import Replay
@@ -49,11 +49,12 @@ class _Known:
 
     def learn(self, entry: Entry, told: Sequence[Evidence], changed: Sequence[str]) -> None:
         """What an entry said, and of which containers the level moved."""
+        told = [one for one in told if not one.is_hint]
         noted = sum(one.after for one in told if one.what == USED)
         self.used[entry.supply] = self.used.get(entry.supply, 0.0) + noted
-        if any(one.what not in (ADDED, FITTED, USED) for one in told):
+        if any(one.what not in (ADDED, USED) for one in told):
             self.since[entry.supply, ""], self.used[entry.supply] = entry.at.epoch, 0.0
-        guessed = not entry.container and all(one.what in (ADDED, FITTED) for one in told)
+        guessed = not entry.container and all(one.what == ADDED for one in told)
         for label in changed:
             if guessed:  # nobody said which one it went into or came out of
                 self.since.pop((entry.supply, label), None)

@@ -217,7 +217,7 @@ class Habit:
             self.level, self.var = pulled(self.level, self.var, note)
         self._set_after(told)
         self.at, self.logged, self.noted = told.at, 0.0, 0
-        self.looks += told.what != FITTED
+        self.looks += not told.is_hint
         if told.what not in (SOME, FITTED, LEFT_AT_FILL, IN_AT_DUMP) or not isnan(told.after):
             self.trusted = told.at
 

@@ -14,11 +14,12 @@ from vanlife_supply.rig.model import FILLS, FRESH, GREY, PROPANE, STOVE_FUEL, Co
 
 # Litres (kilograms) a person-day or day: (small containers, large ones), and the sd of its log.
 _USUAL = {FRESH: (5.5, 12.0, 0.7), STOVE_FUEL: (0.08, 0.15, 0.9), PROPANE: (0.2, 0.3, 1.0), GREY: (3.6, 10.0, 0.8)}
-# Days a full load usually lasts: (small, large); a rig is bought to fit a life.
-_HORIZON = {FRESH: (8.0, 10.0), STOVE_FUEL: (45.0, 12.0), PROPANE: (45.0, 20.0), GREY: (8.0, 10.0)}
-_HORIZON_SD = 0.9
+# Days a full load usually lasts: (small, large), sd of its log; a rig is bought to fit a life, not to fit a winter.
+_HORIZON = {
+    FRESH: (8.0, 10.0, 0.7), STOVE_FUEL: (45.0, 12.0, 0.7), PROPANE: (45.0, 20.0, 0.9), GREY: (8.0, 10.0, 0.7),
+}  # fmt: skip
+_OTHER_HORIZON = (14.0, 14.0, 0.9)
 _OWNER_SD = 0.2
-_OTHER_HORIZON = 14.0
 _WIDEN = 1.1
 # Drain share of the fresh water used: (drinking from the same jugs, a plumbed tank), sd.
 _SHARE, _SHARE_SD = (0.66, 0.85), (0.18, 0.15)
@@ -106,8 +107,8 @@ def rate(supply: Supply, containers: Sequence[Container], people: float, water_s
     if supply.lasts is not None:
         parts.append((log(load / many / supply.lasts), _OWNER_SD))
     else:
-        near, far = _HORIZON.get(supply.name, (_OTHER_HORIZON, _OTHER_HORIZON))
-        parts.append((log(load / many) - _between(log(near), log(far), size), _HORIZON_SD))
+        near, far, sd = _HORIZON.get(supply.name, _OTHER_HORIZON)
+        parts.append((log(load / many) - _between(log(near), log(far), size), sd))
     weight = sum(1 / sd**2 for _, sd in parts)
     mean = sum(value / sd**2 for value, sd in parts) / weight
     return RatePrior(mean, _WIDEN * weight**-0.5)

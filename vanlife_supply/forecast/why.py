@@ -8,7 +8,7 @@ from __future__ import annotations
 from math import exp, isnan
 
 from vanlife_supply.constants import SECONDS_PER_DAY
-from vanlife_supply.entry.states import ADDED, COUNT, EXACT, FITTED, LOOKED, RESET, SCALE, SOME, STICK, Evidence
+from vanlife_supply.entry.states import ADDED, COUNT, EXACT, LOOKED, RESET, SCALE, SOME, STICK, Evidence
 from vanlife_supply.forecast.ahead import rate_band
 from vanlife_supply.forecast.belief import Belief
 from vanlife_supply.forecast.calendar import AWAY
@@ -90,7 +90,7 @@ def _sd(thread: Thread, told: Evidence) -> float:
 
 
 def _readings(thread: Thread) -> list[Fact]:
-    levels = [row.told for row in thread.rows if row.is_level and row.told.what != FITTED]
+    levels = [row.told for row in thread.rows if row.is_level and not row.told.is_hint]
     if not levels:
         return []
     last = levels[-1]
