@@ -16,7 +16,7 @@ from vanlife_supply.rig.model import FILLS, FRESH, GREY, PROPANE, STOVE_FUEL, Co
 _USUAL = {FRESH: (5.5, 12.0, 0.7), STOVE_FUEL: (0.08, 0.15, 0.9), PROPANE: (0.2, 0.3, 1.0), GREY: (3.6, 10.0, 0.8)}
 # Days a full load usually lasts: (small, large), sd of its log; a rig is bought to fit a life, not to fit a winter.
 _HORIZON = {
-    FRESH: (8.0, 10.0, 0.7), STOVE_FUEL: (45.0, 12.0, 0.7), PROPANE: (45.0, 20.0, 0.9), GREY: (8.0, 10.0, 0.7),
+    FRESH: (7.5, 8.0, 0.55), STOVE_FUEL: (45.0, 12.0, 0.7), PROPANE: (45.0, 20.0, 0.9), GREY: (8.0, 10.0, 0.7),
 }  # fmt: skip
 _OTHER_HORIZON = (14.0, 14.0, 0.9)
 _OWNER_SD = 0.2
