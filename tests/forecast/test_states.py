@@ -28,6 +28,18 @@ def states(shelf: Shelf) -> list[str]:
 
 
 FULL = entry(0, "fill", "fresh", to="full")
+ONE_CANISTER = """
+[rig]
+people = 1
+[[container]]
+supply = "stove_fuel"
+label = "canister 1"
+capacity = "1 L"
+[[container]]
+supply = "stove_fuel"
+label = "can"
+capacity = "4 L"
+"""
 
 
 def test_nothing_noted_is_nothing_known() -> None:
@@ -219,3 +231,33 @@ def test_whatever_is_noted_containers_stay_possible(acts: list[tuple[str, str, f
     shelf = replay.shelves["fresh"]
     assert all(0 <= v.held <= v.spec.capacity + 1e-9 for v in shelf.vessels)
     assert 0 <= shelf.in_use < 3
+
+
+def refilled(*days: float, noted: bool = False) -> Shelf:
+    """A full canister and its can, the canister run dry on each of those days; whether every refill was noted."""
+    entries = [entry(0, "fill", "stove_fuel", to="full")]
+    for day in days:
+        entries.append(entry(day, "ran-out", "stove_fuel", container="canister 1"))
+        if noted:
+            entries.append(entry(day + 0.01, "pour", "stove_fuel", container="can", into="canister 1"))
+    return replayed(ONE_CANISTER, *entries)[0].shelves["stove_fuel"]
+
+
+def test_a_canister_dry_twice_was_refilled_between() -> None:
+    """Nobody wrote the refill down, yet the can gave it: a canister's worth is gone, and less surely so."""
+    once, twice = refilled(8), refilled(8, 16)
+    assert twice.total() == pytest.approx(once.total() - 1.0)
+    assert twice.error() > once.error()
+
+
+def test_who_notes_every_refill_is_believed() -> None:
+    """Where every refill is noted nothing more is taken from the can, however long a canister lasts."""
+    shelf = refilled(8, 30, 38, noted=True)
+    assert shelf.total() == pytest.approx(4.0 - 2.0, abs=0.05)
+
+
+def test_pouring_in_hints_at_little_left() -> None:
+    """A part of a load tells how much came and hints, as a full fill does, that not much was left."""
+    _, told = replayed(TANK, entry(0, "fill", "fresh", to="full"), entry(6, "fill", "fresh", 30.0, "L"))
+    hints = [one for one in told[1:] if one.what == LEFT_AT_FILL]
+    assert len(hints) == 1 and hints[0].is_hint and told[-1].what == ADDED
