@@ -55,12 +55,14 @@ def outlooks(book: Logbook, moments: Sequence[Moment], now: Moment) -> list[Fore
     return [found[moment] for moment in moments]
 
 
-def outlook_if(book: Logbook, more: Sequence[Entry], now: Moment) -> Forecast:
-    """What would be expected now if these were noted too; nothing is kept."""
+def outlook_if(book: Logbook, more: Sequence[Entry], now: Moment, without: Sequence[Entry] = ()) -> Forecast:
+    """What would be expected now if `more` were noted too and `without` were not; nothing is kept."""
     arrangements = book.arrangements()
-    belief = _kept(book, arrangements, min(entry.at.epoch for entry in more))
+    belief = _begun(book, arrangements, min(entry.at.epoch for entry in (*more, *without)) - 1e-3)
+    gone = {entry.id for entry in without}
     entries = book.entries(until=now.epoch, since=None if belief is None else belief.last)
-    belief = learn(belief, arrangements, sorted([*entries, *more], key=m.order))
+    stands = sorted([*(e for e in entries if e.id not in gone), *more], key=m.order)
+    belief = _in_force(learn(belief, arrangements, stands), arrangements, now)
     return look_ahead(_with_places(belief, book, now, _Doubts(book, now)), now)
 
 
@@ -93,11 +95,7 @@ def _beliefs(
     book: Logbook, arrangements: Sequence[Arrangement], asked: Sequence[Moment], now: Moment
 ) -> Iterator[Belief]:
     """What is known at each moment, which are in order; one pass over the log."""
-    belief = _kept(book, arrangements, asked[0].epoch)
-    weather = told_weather(book)
-    if weather is not None:
-        belief = belief or Belief()
-        belief.calendar.weather = weather
+    belief = _begun(book, arrangements, asked[0].epoch)
     latest = max(now.epoch, asked[-1].epoch)
     entries = book.entries(until=latest, since=None if belief is None else belief.last)
     times = [entry.at.epoch for entry in entries]
@@ -110,6 +108,15 @@ def _beliefs(
         stands = _in_force(planned, arrangements, moment)
         yield _with_places(stands if moment.epoch >= now.epoch else _as_then(stands, moment), book, moment, doubted)
         start = end
+
+
+def _begun(book: Logbook, arrangements: Sequence[Arrangement], until: float) -> Belief | None:
+    """The newest belief kept until that time, with the temperatures in the log; None when it begins with nothing."""
+    belief, weather = _kept(book, arrangements, until), told_weather(book)
+    if weather is not None:
+        belief = belief or Belief()
+        belief.calendar.weather = weather
+    return belief
 
 
 def _kept(book: Logbook, arrangements: Sequence[Arrangement], until: float) -> Belief | None:

@@ -223,14 +223,17 @@ def test_entries_mend_take_out_settle() -> None:
         await press(pilot, "f w 1 3 enter d enter e")
         assert "Dumped gray empty" in screen(pilot)
         await press(pilot, "x")
+        assert "Take out: dumped gray empty" in screen(pilot)
+        assert len(desk.kept) == 2
+        await press(pilot, "enter")
         assert [e.kind for e in desk.kept] == ["fill"]
         assert "Taken out: dumped gray empty" in screen(pilot)
         assert "looks odd" not in screen(pilot)
-        await press(pilot, "down r")
+        await press(pilot, "down r enter")
         assert "Settled" in screen(pilot) and desk.kept[0].settled == "real"
         await press(pilot, "r")
         assert "Nothing looks odd" in screen(pilot)
-        await press(pilot, "m" + " backspace" * 30 + " f i l l e d space w a t e r space 3 space g a l enter")
+        await press(pilot, "m" + " backspace" * 30 + " f i l l e d space w a t e r space 3 space g a l enter enter")
         assert desk.kept[0].amount == 3.0
         await press(pilot, "up escape")
         assert "Count on" in screen(pilot)
@@ -483,7 +486,7 @@ WALKED = {
     MORE: ["a", "p", "l", "r"],
     PAGE: ["up", "down", "escape"],
     CLOSER: ["y", "k"],
-    ENTRIES: ["m", "x", "r"],
+    ENTRIES: ["m", "x", "r", "enter"],
 }
 
 

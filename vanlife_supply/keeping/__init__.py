@@ -11,6 +11,7 @@ from vanlife_supply.keeping.acts import (
     find,
     load_rig,
     mend,
+    mended,
     noted,
     now_of,
     of_a_void,
@@ -19,12 +20,13 @@ from vanlife_supply.keeping.acts import (
     set_up,
     set_zone,
     settle,
+    settled,
     standing,
     undo,
     void,
 )
 
 __all__ = [
-    "adopt", "change_rig", "changed_rig", "find", "load_rig", "mend", "noted", "now_of", "of_a_void", "plans", "record",
-    "set_up", "set_zone", "settle", "standing", "undo", "void",
+    "adopt", "change_rig", "changed_rig", "find", "load_rig", "mend", "mended", "noted", "now_of", "of_a_void", "plans",
+    "record", "set_up", "set_zone", "settle", "settled", "standing", "undo", "void",
 ]  # fmt: skip

@@ -115,6 +115,11 @@ def find(book: Logbook, ident: str) -> Entry:
 
 def mend(book: Logbook, ident: str, changes: dict[str, str], now: Moment) -> Entry:
     """Replace an entry by one that differs in the fields of `Typed` named in `changes` → the new one, kept."""
+    return record(book, [mended(book, ident, changes, now)], now)[0]
+
+
+def mended(book: Logbook, ident: str, changes: dict[str, str], now: Moment) -> Entry:
+    """What `mend` would keep."""
     old = find(book, ident)
     rig = book.rig(old.at.epoch)
     said = replace(_typed(old, rig), **changes)
@@ -128,7 +133,7 @@ def mend(book: Logbook, ident: str, changes: dict[str, str], now: Moment) -> Ent
         new = replace(new, amount=old.amount, unit=old.unit)
     if old.by:
         new = replace(new, by=old.by)
-    return record(book, [replace(new, replaces=old.id)], now)[0]
+    return replace(new, replaces=old.id)
 
 
 def void(book: Logbook, ident: str, now: Moment) -> Entry:
@@ -149,13 +154,17 @@ def settle(book: Logbook, ident: str, verdict: str, now: Moment) -> Entry | None
         void(book, ident, now)
         return None
     if word == "real":
-        return record(book, [replace(_correcting(old, now), questioned="", settled="real")], now)[0]
+        return record(book, [settled(old, now)], now)[0]
     if old.amount is None:
         raise Refusal(f"Entry '{ident}' has no amount: say settle {ident} real, or settle {ident} mistake.")
     rig = book.rig(old.at.epoch)
     said = build(replace(_typed(old, rig), amount=verdict), rig, now)
-    right = replace(_correcting(old, now), amount=said.amount, unit=said.unit, questioned="", settled="real")
-    return record(book, [right], now)[0]
+    return record(book, [replace(settled(old, now), amount=said.amount, unit=said.unit)], now)[0]
+
+
+def settled(old: Entry, now: Moment) -> Entry:
+    """An odd entry called right: what `settle` keeps, not yet kept."""
+    return replace(old, id="", replaces=old.id, recorded=now.epoch, questioned="", settled="real")
 
 
 def load_rig(
@@ -252,10 +261,6 @@ def _meant(book: Logbook, act: str) -> tuple[Entry, ...]:
     """The entries of an act; for a void the one it declared void."""
     found = [e if e.kind != VOID else book.version(e.replaces) for e in book.entries_of_act(act)]
     return tuple(e for e in found if e is not None)
-
-
-def _correcting(old: Entry, now: Moment) -> Entry:
-    return replace(old, id="", replaces=old.id, recorded=now.epoch)
 
 
 def _typed(entry: Entry, rig: Rig) -> Typed:

@@ -3,22 +3,28 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, cast
 
-from textual import events
+from textual import events, work
 from textual.app import ComposeResult
+from textual.message import Message
 from textual.screen import Screen
 
+from vanlife_supply import keeping
 from vanlife_supply.actions import ENTRIES, PAGE, key_of, keys_of
 from vanlife_supply.entry.model import Entry
 from vanlife_supply.entry.spoken import phrase_of
+from vanlife_supply.forecast.model import Forecast
+from vanlife_supply.logbook import Logbook
+from vanlife_supply.moment import Moment
 from vanlife_supply.refusal import Refusal
 from vanlife_supply.tui.board import key_lines
 from vanlife_supply.tui.lines import BLANK, Line, Span, clip, line, wrap
 from vanlife_supply.tui.screens.saying import said, saying
 from vanlife_supply.tui.widgets.sheet import Sheet
 from vanlife_supply.wording.amounts import money
-from vanlife_supply.wording.entries import entry_full, entry_line, lowered
+from vanlife_supply.wording.entries import effect, entry_full, entry_line, lowered
 from vanlife_supply.wording.times import past
 
 if TYPE_CHECKING:
@@ -28,13 +34,33 @@ _MENDED = ("amount", "supply", "container", "into", "at", "until", "paid", "word
            "every")  # fmt: skip
 
 
+@dataclass(frozen=True, slots=True)
+class Change:
+    """What was chosen for an entry: how it is asked, what is said once it is done, and what then stands in its place."""
+
+    entry: Entry
+    asked: str
+    done: str
+    act: Callable[[], None]
+    becomes: Callable[[Logbook, Moment], Entry | None]
+
+
 class EntriesScreen(Screen[None]):
-    """A list with a cursor. What is done here can be taken back with z on the first screen."""
+    """A list with a cursor. A change is chosen, its effect shown, then done; z on the first screen takes it back."""
+
+    @dataclass
+    class Supposed(Message):
+        """A worker has worked out what a change would do; no forecast where that cannot be told."""
+
+        change: Change
+        forecast: Forecast | None
 
     def __init__(self, at: str = "") -> None:
         super().__init__()
         self._at = next((i for i, e in enumerate(self._entries()) if e.id == at), 0)
         self._message = ""
+        self._chosen: Change | None = None
+        self._effect = ""
 
     @property
     def own(self) -> SupplyApp:
@@ -71,6 +97,11 @@ class EntriesScreen(Screen[None]):
         return (Span(clip(text, width).ljust(width if here else 0), "cursor" if here else ""),)
 
     def _told(self, entries: list[Entry], width: int) -> list[Line]:
+        if self._chosen:
+            asked = wrap(f" {self._chosen.asked}", width - 1, "strong", " ")
+            does = (Span(" Enter", "key", "take_change"), Span(" do it  ", "", "take_change"))
+            return [*asked, *wrap(f" {self._effect}", width - 1, "", " "), (*does, Span("Esc", "key", "back"),
+                                                                           Span(" leave it", "", "back"))]
         if self._message:
             return wrap(f" {self._message}", width - 1, "strong", " ")
         if entries and entries[self._at].questioned:
@@ -79,34 +110,48 @@ class EntriesScreen(Screen[None]):
 
     def on_key(self, event: events.Key) -> None:
         """Every key at once, in the order pressed."""
-        action = keys_of(PAGE, ENTRIES).get(event.key)
+        action = keys_of(PAGE, ENTRIES).get("enter" if event.key == "ctrl+j" else event.key)
         if action:
             event.stop()
             event.prevent_default()
             self.action_do(action)
 
     def action_do(self, name: str) -> None:
-        """Moves, leaves, or changes the entry under the cursor."""
+        """Moves, leaves, or changes the entry under the cursor; a change chosen waits for Enter, any other key drops it."""
         entries = self._entries()
-        self._message = ""
-        if name == "back":
+        chosen, self._chosen, self._message = self._chosen, None, ""
+        if name == "take_change" and chosen:
+            self._do(chosen)
+        elif name == "back" and chosen:
+            self._message = "It stays as it was."
+        elif name == "back":
             self.dismiss()
             return
-        if name in ("up", "down"):
+        elif name in ("up", "down"):
             self._at += 1 if name == "down" else -1
         elif entries:
             getattr(self, f"_{name}")(entries[self._at])
         self.show()
 
+    def _take_change(self, entry: Entry) -> None:
+        """Enter where nothing is chosen."""
+        self._mend(entry)
+
     def _void(self, entry: Entry) -> None:
         told = lowered(entry_full(entry, self.own.rig, self.own.now()))
-        self._changed(lambda: self.own.desk.void(entry), f"Taken out: {told}.")
+        desk = self.own.desk
+        asked, done = f"Take out: {told}?", f"Taken out: {told}."
+        self._choose(Change(entry, asked, done, lambda: desk.void(entry), lambda book, now: None))
 
     def _real(self, entry: Entry) -> None:
         if not entry.questioned:
             self._message = "Nothing looks odd about this one."
             return
-        self._changed(lambda: self.own.desk.settle(entry, "real"), "Settled: it is right as it stands.")
+        desk = self.own.desk
+        self._choose(Change(
+            entry, "It is right as it stands?", "Settled: it is right as it stands.",
+            lambda: desk.settle(entry, "real"), lambda book, now: keeping.settled(entry, now),
+        ))  # fmt: skip
 
     def _mend(self, entry: Entry) -> None:
         question = f"{entry_full(entry, self.own.rig, self.own.now())}. What should it be?"
@@ -115,22 +160,50 @@ class EntriesScreen(Screen[None]):
             if text == before:
                 self._message = "It stays as it was."
             elif text:
-                self._changed(lambda: self._replace(entry, before, text), "Mended.")
+                self._choose(self._mending(entry, before, text))
             self.show()
 
         before = phrase_of(entry, self.own.rig)
         self.app.push_screen(saying(self.own, before, question), mended)
 
-    def _replace(self, entry: Entry, before: str, text: str) -> None:
+    def _mending(self, entry: Entry, before: str, text: str) -> Change:
         """Only what was typed otherwise changes: a phrase does not say all that an entry holds."""
-        old, new = said(self.own, before), said(self.own, text)
-        self.own.desk.mend(entry, {f: getattr(new, f) for f in _MENDED if getattr(new, f) != getattr(old, f)})
+        old, new, desk = said(self.own, before), said(self.own, text), self.own.desk
+        changes = {f: getattr(new, f) for f in _MENDED if getattr(new, f) != getattr(old, f)}
+        return Change(
+            entry, f"Mend to: {text.strip()}?", "Mended.", lambda: desk.mend(entry, changes),
+            lambda book, now: keeping.mended(book, entry.id, changes, now),
+        )  # fmt: skip
 
-    def _changed(self, act: Callable[[], None], words: str) -> None:
+    def _choose(self, change: Change) -> None:
+        self._chosen, self._effect = change, "Working out what that does ..."
+        self._suppose(change)
+
+    @work(thread=True, exclusive=True, group="supposing", exit_on_error=False)
+    def _suppose(self, change: Change) -> None:
+        def act(book: Logbook, now: Moment) -> Forecast:
+            from vanlife_supply.advising import outlook_if  # numpy comes with it
+
+            new = change.becomes(book, now)
+            return outlook_if(book, [new] if new else [], now, [change.entry])
+
         try:
-            act()
+            self.post_message(self.Supposed(change, self.own.desk.on_log(act)))
+        except Refusal:  # what cannot be done is refused, with its reason, when it is done
+            self.post_message(self.Supposed(change, None))
+
+    def on_entries_screen_supposed(self, came: Supposed) -> None:
+        """Says what the change would do, if it is still the one chosen."""
+        if came.change is self._chosen:
+            after, rig = came.forecast, self.own.rig
+            self._effect = effect(self.own.forecast, after, came.change.entry.supply, rig) if after else ""
+            self.show()
+
+    def _do(self, change: Change) -> None:
+        try:
+            change.act()
         except Refusal as fault:
             self._message = str(fault)
             return
-        self._message = f"{words} {key_of('undo')} on the first screen takes that back."
+        self._message = f"{change.done} {key_of('undo')} on the first screen takes that back."
         self.own.reload()

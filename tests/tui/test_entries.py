@@ -1,0 +1,110 @@
+"""The list of entries on a real log: what a change does to the forecast is told before it is done."""
+
+from __future__ import annotations
+
+import asyncio
+from collections.abc import Awaitable, Callable
+from pathlib import Path
+
+import pytest
+from textual.pilot import Pilot
+
+from tests.tui.walk import press, screen, settled, type_in
+from tests.wording.example import NOW, RIG_TOML
+from vanlife_supply import keeping
+from vanlife_supply.advising import outlook, outlook_if
+from vanlife_supply.entry.build import Typed
+from vanlife_supply.logbook import Logbook
+from vanlife_supply.moment import Moment
+from vanlife_supply.tui.desk import LogDesk
+from vanlife_supply.tui.shell import SupplyApp
+
+Steps = Callable[[Pilot[int]], Awaitable[None]]
+SAID = (
+    Typed("fill", "water", at="2026-04-27T08:00"), Typed("dump", "gray", at="2026-04-27T08:00"),
+    Typed("fill", "water", "8 gal full", at="2026-05-03T08:00"), Typed("dump", "gray", at="2026-05-03T08:00"),
+    Typed("fill", "water", "13 gal", at="2026-05-05T08:00"), Typed("reading", "water", "half", container="jug B"),
+)  # fmt: skip
+
+
+def clock() -> Moment:
+    """The invented now."""
+    return NOW
+
+
+def noted(path: Path) -> Path:
+    """A log of two weeks, one fill in it odd."""
+    with Logbook.open(path) as book:
+        keeping.load_rig(book, RIG_TOML, NOW)
+        for typed in SAID:
+            keeping.record(book, [keeping.noted(book, typed, NOW)], NOW)
+    return path
+
+
+def walk(path: Path, steps: Steps, size: tuple[int, int] = (80, 24)) -> None:
+    """The app on that log."""
+
+    async def run() -> None:
+        app = SupplyApp(LogDesk(str(path), clock), clock)
+        async with app.run_test(size=size) as pilot:
+            await settled(pilot)
+            await steps(pilot)
+
+    asyncio.run(run())
+
+
+def words(pilot: Pilot[int]) -> str:
+    """What is on the screen, in one line."""
+    return " ".join(screen(pilot).split())
+
+
+@pytest.mark.parametrize("size", [(80, 24), (50, 20)])
+@pytest.mark.parametrize(
+    ("keys", "line", "asked", "done"),
+    [
+        ("e x", "", "Take out: looked at water jug B: half", "Taken out: looked at"),
+        ("e down r", "", "It is right as it stands?", "Settled"),
+        ("e down m", "added water 2 gal", "Mend to: added water 2 gal?", "Mended."),
+    ],
+)
+def test_the_effect_is_told_first(
+    tmp_path: Path, keys: str, line: str, asked: str, done: str, size: tuple[int, int]
+) -> None:
+    """Nothing is changed and the effect told is the one that comes; Esc leaves it, Enter does it."""
+    path = noted(tmp_path / "log.db")
+
+    async def steps(pilot: Pilot[int]) -> None:
+        app = pilot.app
+        assert isinstance(app, SupplyApp) and app.forecast
+        before = app.known.entries
+        for last in ("escape", "enter"):
+            await press(pilot, "escape")
+            await press(pilot, keys)
+            if line:
+                await press(pilot, "end" + " backspace" * 40)
+                await type_in(pilot, line)
+                await press(pilot, "enter")
+            assert asked in words(pilot)
+            told = words(pilot).partition("Water: count on ")[2].partition(".")[0]
+            assert told and app.desk.known().entries == before
+            await press(pilot, last)
+            if last == "escape":
+                assert "It stays as it was." in words(pilot) and app.desk.known().entries == before
+        assert done in words(pilot) and app.desk.known().entries != before
+        await press(pilot, "escape z y")
+        assert f"Water: count on {told}" in words(pilot) or " as before" in told
+
+    walk(path, steps, size)
+
+
+def test_supposing_is_what_comes(tmp_path: Path) -> None:
+    """The outlook without an entry, and with another in its place, is the outlook once that is done."""
+    with Logbook.open(noted(tmp_path / "log.db")) as book:
+        odd = next(e for e in book.entries() if e.questioned)
+        mend = {"amount": "2 gal"}
+        supposed = outlook_if(book, [keeping.mended(book, odd.id, mend, NOW)], NOW, [odd])
+        new = keeping.mend(book, odd.id, mend, NOW)
+        assert outlook(book, NOW, NOW).supplies == supposed.supplies
+        supposed = outlook_if(book, [], NOW, [new])
+        keeping.void(book, new.id, NOW)
+        assert outlook(book, NOW, NOW).supplies == supposed.supplies
