@@ -11,7 +11,7 @@ from vanlife_supply.actions import key_table
 
 ROOT = Path(__file__).resolve().parents[1]
 PICTURE = re.compile(r"<!-- picture: (\S+) -->\n```text\n(.*?)```", re.DOTALL)
-KEYS = re.compile(r"(?<=<!-- keys -->\n).*?(?=\n## )", re.DOTALL)
+KEYS = re.compile(r"(?<=<!-- keys -->\n)(?:\|.*\n)+")
 
 
 def golden(name: str) -> str:
