@@ -33,9 +33,9 @@ def test_places_need_no_rig(cli: Runner) -> None:
     assert cli("place", "list").err.startswith("No place is known yet: place add")
     assert cli("place", "add", "Old", "Mill", "--gives", "water,gray").status == 0
     assert [p["name"] for p in listed(cli)] == ["Old Mill"]
-    assert cli("undo").out == "Taken back: 1 place, 2 answers.\n"
+    assert cli("undo").out == "Taken back: 1 place, 2 answers (Old Mill).\n"
     assert listed(cli) == []
-    assert cli("undo", "--again").out == "Noted again: 1 place, 2 answers.\n"
+    assert cli("undo", "--again").out == "Noted again: 1 place, 2 answers (Old Mill).\n"
     assert answers(cli, "Old Mill")["grey"] == "yes"
 
 

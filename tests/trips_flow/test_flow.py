@@ -87,7 +87,7 @@ def test_a_load_is_undone_and_done_again(lived: Runner, file: Path) -> None:
     lived("trip", "load", str(file))
     file.write_text(changed("nights = 5", "nights = 8"), encoding="utf-8")
     assert lived("trip", "load", str(file)).out.startswith("Loaded anew: two valleys: 12 nights")
-    assert lived("undo").out == "Taken back: 1 trip.\n"
+    assert lived("undo").out == "Taken back: 1 trip (two valleys).\n"
     assert "9 nights" in lived("trip", "list").out
     lived("undo")
     assert lived("trip", "list").out == ""

@@ -22,7 +22,7 @@ def undo(argv: list[str], db: str | None) -> int:
     with open_log(db) as book:
         now = keeping.now_of(book)
         again = args.flag("--again")
-        before = book.rig()
+        before = book.rig() if book.arrangements() else None
         entries = keeping.undo(book, now, again=again)
         print(told_of_undo(book, before, entries, now, again=again))
     return 0

@@ -140,9 +140,14 @@ def _decoded(book: Logbook, text: str) -> Any:
         raise gate.damaged(book.path) from None
 
 
-def changes_of_undone(book: Logbook) -> dict[str, int]:
-    """How many places, findings, stays and lines the act brought that the last act took or brought back."""
+def changes_of_undone(book: Logbook) -> tuple[dict[str, int], list[str]]:
+    """The act the last one took or brought back: its rows by kind, and the places and trips they are about by name."""
     tables = ("place", "finding", "whereabouts", "track", "trip", "trip_place", "stay_rule", "temperature")
-    last = "SELECT target FROM act WHERE id = ?"
-    count = "SELECT count(*) FROM {} WHERE act = (" + last + ")"
-    return {table: book._read(count.format(table), book.last_act_id())[0][0] for table in tables}
+    last = "(SELECT target FROM act WHERE id = ?1)"
+    named = f"""SELECT name FROM place WHERE id IN (SELECT id FROM place WHERE act = {last}
+        UNION SELECT place FROM finding WHERE act = {last} UNION SELECT place FROM whereabouts WHERE act = {last}
+        UNION SELECT place FROM stay_rule WHERE act = {last})
+        UNION SELECT name FROM trip WHERE act = {last} UNION SELECT trip FROM trip_place WHERE act = {last}"""
+    act = book.last_act_id()
+    counts = {table: book._read(f"SELECT count(*) FROM {table} WHERE act = {last}", act)[0][0] for table in tables}
+    return counts, [row[0] for row in book._read(named, act)]

@@ -319,15 +319,16 @@ def _iso(epoch: float, now: Moment) -> str:
     return at(float(round(epoch)), now.zone, now.offset).iso()
 
 
-def taken_back(counts: dict[str, int], *, again: bool = False) -> str:
-    """What an undo took back when it was about places or trips."""
+def taken_back(counts: dict[str, int], about: list[str], *, again: bool = False) -> str:
+    """What an undo took back when it was about places or trips; `about`: their names, said where it is one."""
     names = {
         "place": "place", "finding": "answer", "whereabouts": "stay", "track": "line", "trip": "trip",
         "trip_place": "note about a place of a trip", "stay_rule": "stay limit",
         "temperature": "day of temperatures",
     }  # fmt: skip
     parts = [f"{count} {names[kind]}{'s' if count > 1 else ''}" for kind, count in counts.items() if count]
-    return f"{'Noted again' if again else 'Taken back'}: {', '.join(parts) or 'the last change'}."
+    name = f" ({printable(about[0])})" if len(about) == 1 else ""
+    return f"{'Noted again' if again else 'Taken back'}: {', '.join(parts) or 'the last change'}{name}."
 
 
 def printable(text: str) -> str:
