@@ -78,6 +78,7 @@ ACTIONS: tuple[Action, ...] = (
     Action("mend", ("m",), "mend", "Says what it should have been; the first version is kept behind it.", ENTRIES, row=1),
     Action("void", ("x",), "take out", "Takes this entry out; z on the first screen brings it back.", ENTRIES, row=1),
     Action("real", ("r",), "it is right", "An entry that looks odd is right as it stands.", ENTRIES, row=1),
+    Action("only_some", ("f",), "find", "Only some: water b, filled, a place, odd. Esc shows all again.", ENTRIES, row=1),
     Action("take_change", ("enter",), "do it", "Does what was chosen, once its effect was shown; else mends.", ENTRIES),
     Action("open_place", ("enter",), "open", "Opens the place: all that is known of it.", PLACES, row=1),
     Action("only_water", ("w",), "water", "Only places with water; the letter again shows all.", PLACES, row=1),

@@ -486,7 +486,7 @@ WALKED = {
     MORE: ["a", "p", "l", "r"],
     PAGE: ["up", "down", "escape"],
     CLOSER: ["y", "k"],
-    ENTRIES: ["m", "x", "r", "enter"],
+    ENTRIES: ["m", "x", "r", "f", "enter"],
 }
 
 

@@ -108,3 +108,23 @@ def test_supposing_is_what_comes(tmp_path: Path) -> None:
         supposed = outlook_if(book, [], NOW, [new])
         keeping.void(book, new.id, NOW)
         assert outlook(book, NOW, NOW).supplies == supposed.supplies
+
+
+@pytest.mark.parametrize("size", [(80, 24), (50, 20)])
+def test_only_some_are_shown(tmp_path: Path, size: tuple[int, int]) -> None:
+    """A letter or a word narrows the list, what is chosen stays chosen after a change; Esc shows all again."""
+    path = noted(tmp_path / "log.db")
+
+    async def steps(pilot: Pilot[int]) -> None:
+        await press(pilot, "e f w")
+        assert "4 of 6." in words(pilot)
+        await press(pilot, "enter")
+        assert "w: 4 of 6. Esc shows all." in words(pilot) and "ump" not in words(pilot)
+        await press(pilot, "f o d d enter x enter")
+        assert "Taken out: added 13 gal of water" in words(pilot) and "odd: 0 of 5" in words(pilot)
+        await press(pilot, "escape")
+        assert "Noted so far: 5" in words(pilot) and "Dumped gray" in words(pilot)
+        await press(pilot, "f z z")
+        assert "Nothing noted fits 'zz'" in words(pilot)
+
+    walk(path, steps, size)

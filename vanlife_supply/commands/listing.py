@@ -6,8 +6,9 @@ import json
 from typing import Any
 
 from vanlife_supply import keeping
-from vanlife_supply.commands.args import parse, usage_if
+from vanlife_supply.commands.args import parse
 from vanlife_supply.commands.desk import narrate, open_log
+from vanlife_supply.entry.finding import found
 from vanlife_supply.entry.model import Entry
 from vanlife_supply.logbook import Logbook
 from vanlife_supply.moment import at, read_when
@@ -15,9 +16,8 @@ from vanlife_supply.quantity import money_text
 
 
 def entries(argv: list[str], db: str | None) -> int:
-    """The entries, oldest first; --json also lists those that were replaced or declared void."""
+    """The entries, oldest first, or those the words mean; --json also lists those that were replaced or declared void."""
     args = parse("entries", argv, ("--since",), ("--json", "--questioned"))
-    usage_if(bool(args.words), "entries", f"'{' '.join(args.words)}' does not belong here")
     with open_log(db) as book:
         rig = book.rig()
         since = args.value("--since")
@@ -25,6 +25,9 @@ def entries(argv: list[str], db: str | None) -> int:
         told = [(e, standing) for e, standing in book.history() if e.at.epoch >= start]
         if args.flag("--questioned"):
             told = [(e, standing) for e, standing in told if e.questioned and standing]
+        if args.words and told:
+            fitting = set(found([e for e, _ in told], " ".join(args.words), rig))
+            told = [(e, standing) for e, standing in told if e in fitting]
         if args.flag("--json"):
             listed = [as_object(e, rig.currency, rig.zone, not standing) for e, standing in told]
             print(json.dumps(listed, ensure_ascii=False))

@@ -22,7 +22,7 @@ USAGE_LINES: dict[str, tuple[str, str]] = {
     "note": ("TEXT [--at TIME] [--place NAME]", "words to keep"),
     "planned": ("dump|fill SUPPLY --at TIME [--every fri] | dump|fill SUPPLY --drop | --list", "what lies ahead"),
     "undo": ("[--again]", "take the last act back, or bring it back"),
-    "entries": ("[--json] [--since TIME] [--questioned]", "what was noted"),
+    "entries": ("[WORDS] [--json] [--since TIME] [--questioned]", "what was noted; words: water b, filled, odd"),
     "mend": (f"ID [AMOUNT…] [--into NAME] [--until TIME] [--word WORD] [--down-to AMOUNT] {_COMMON}", "how it should be"),
     "void": ("ID", "an entry counts no more"),
     "settle": ("ID real|mistake|AMOUNT", "answer the question about an odd entry"),

@@ -70,14 +70,14 @@ def read_phrase(text: str, rig: Rig, now: Moment) -> Typed:
         return _poured(typed, rest, rig, now)
     rest, when = _time_at_end(rest, now, rig.zone)
     typed = replace(typed, at=when)
-    supply, rest = _take_supply(rest, rig)
+    supply, rest = take_supply(rest, rig)
     if kind == m.NEXT:
         supply = supply or FRESH
     if kind == m.USE:
         typed, supply, rest = _what_for(typed, supply, rest)
     if kind == m.READING and method == "sight":
         rest = [w for w in rest if w not in ("left", "remaining")]
-    container, rest = _take_container(rest, supply, rig)
+    container, rest = take_container(rest, supply, rig)
     if kind == m.NEXT:
         rest = [w for w in rest if w.lower() not in ("jug", "next")]
     amount, paid, rest = _take_amount(rest, kind, supply, rig)
@@ -105,10 +105,10 @@ def _at_place(words: list[str], now: Moment, zone: str) -> tuple[list[str], str]
 
 def _without_verb(words: list[str], rig: Rig) -> Typed | tuple[str, str, list[str]] | None:
     """`water half` was looked at, `water a frozen` is set aside, `12 for $3` is water filled; None when there is a verb."""
-    supply = _take_supply(words[:1], rig)[0]
+    supply = take_supply(words[:1], rig)[0]
     if supply and len(words) > 1:
         if words[-1].lower() in FAILED:
-            container, _ = _take_container(words[1:-1], supply, rig)
+            container, _ = take_container(words[1:-1], supply, rig)
             return Typed(m.ASIDE, supply, container=container, word=words[-1].lower(), typed=" ".join(words))
         return m.READING, "sight", words
     paid = any(w[0] in "$€£" for w in words)
@@ -129,7 +129,7 @@ def next_words(text: str, rig: Rig) -> list[str]:
         kind, _, rest = _verb(words)
     except Refusal:
         return [v for v in first_words() if v.startswith(words[0])]
-    supply, rest = _take_supply(rest, rig)
+    supply, rest = take_supply(rest, rig)
     if not supply:
         uses = list(USUAL_USES) if kind == m.USE else []
         return [rig.say(s.name) for s in rig.supplies] + uses
@@ -164,7 +164,7 @@ def _time_at_end(words: list[str], now: Moment, zone: str) -> tuple[list[str], s
     return words, ""
 
 
-def _take_supply(words: list[str], rig: Rig) -> tuple[str, list[str]]:
+def take_supply(words: list[str], rig: Rig) -> tuple[str, list[str]]:
     own = {s.name.lower(): s.name for s in rig.supplies}
     carried = set(own.values())
     for i, word in enumerate(words):
@@ -183,7 +183,7 @@ def _what_for(typed: Typed, supply: str, words: list[str]) -> tuple[Typed, str, 
     return typed, supply, words
 
 
-def _take_container(words: list[str], supply: str, rig: Rig) -> tuple[str, list[str]]:
+def take_container(words: list[str], supply: str, rig: Rig) -> tuple[str, list[str]]:
     """A label (however many words) or a letter anywhere before the amount; `a quarter` is no container."""
     mine = rig.of(supply) if supply else rig.containers
     lowered = [w.lower() for w in words]
@@ -252,7 +252,7 @@ def _poured(typed: Typed, words: list[str], rig: Rig, now: Moment) -> Typed:
     ends = sorted((start, into, len(words)))
     parts = {lowered[i]: " ".join(words[i + 1 : next(e for e in ends if e > i)]) for i in (start, into)}
     source, target = parts["from"], parts.get("into", parts.get("to", ""))
-    supply, before = _take_supply(words[: min(start, into)], rig)
+    supply, before = take_supply(words[: min(start, into)], rig)
     if not supply:
         supply = _supply_of(source, rig)
     amount = " ".join(w for w in before if w.lower() not in _FILLER)

@@ -22,7 +22,7 @@ Meaning = Callable[[str], str]
 """Typed text → what it would do, in words; Refusal when it cannot be taken."""
 
 
-_KEYS = "[@click=screen.enter]Enter notes it[/]   [@click=screen.leave]Esc clears, then leaves[/]"
+_KEYS = "[@click=screen.enter]Enter {does}[/]   [@click=screen.leave]Esc clears, then leaves[/]"
 
 
 class Completing(Suggester):
@@ -57,12 +57,14 @@ class AskScreen(ModalScreen[str]):
     """
 
     def __init__(
-        self, question: str, meaning: Meaning, *, hint: str = "", text: str = "", next_words: NextWords | None = None
-    ) -> None:
+        self, question: str, meaning: Meaning, *, hint: str = "", text: str = "", next_words: NextWords | None = None,
+        does: str = "notes it",
+    ) -> None:  # fmt: skip
         super().__init__()
         self._ahead = Ahead()
         self._completing = Completing(next_words) if next_words else None
         self._question, self._meaning, self._hint, self._text = question, meaning, hint, text
+        self._keys = _KEYS.format(does=does)
 
     def compose(self) -> ComposeResult:
         """Question, line, meaning, keys."""
@@ -76,7 +78,7 @@ class AskScreen(ModalScreen[str]):
             yield Static(self._question, markup=False)
             yield typed
             yield Static("", id="meaning", markup=False)
-            yield Static(_KEYS, id="keys")
+            yield Static(self._keys, id="keys")
 
     def on_mount(self) -> None:
         """The line is ready to type in."""

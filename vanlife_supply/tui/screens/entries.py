@@ -13,6 +13,7 @@ from textual.screen import Screen
 
 from vanlife_supply import keeping
 from vanlife_supply.actions import ENTRIES, PAGE, key_of, keys_of
+from vanlife_supply.entry.finding import finding_words, found
 from vanlife_supply.entry.model import Entry
 from vanlife_supply.entry.spoken import phrase_of
 from vanlife_supply.forecast.model import Forecast
@@ -21,6 +22,7 @@ from vanlife_supply.moment import Moment
 from vanlife_supply.refusal import Refusal
 from vanlife_supply.tui.board import key_lines
 from vanlife_supply.tui.lines import BLANK, Line, Span, clip, line, wrap
+from vanlife_supply.tui.screens.ask import AskScreen
 from vanlife_supply.tui.screens.saying import said, saying
 from vanlife_supply.tui.widgets.sheet import Sheet
 from vanlife_supply.wording.amounts import money
@@ -57,6 +59,8 @@ class EntriesScreen(Screen[None]):
 
     def __init__(self, at: str = "") -> None:
         super().__init__()
+        self._only = ""
+        """The words that choose what is shown."""
         self._at = next((i for i, e in enumerate(self._entries()) if e.id == at), 0)
         self._message = ""
         self._chosen: Change | None = None
@@ -72,7 +76,11 @@ class EntriesScreen(Screen[None]):
         yield Sheet(self._lines)
 
     def _entries(self) -> list[Entry]:
-        return list(reversed(self.own.known.entries))
+        """Newest first, those the words choose."""
+        try:
+            return list(reversed(found(self.own.known.entries, self._only, self.own.rig)))
+        except Refusal:
+            return []
 
     def show(self) -> None:
         """Draws what is noted now."""
@@ -84,7 +92,9 @@ class EntriesScreen(Screen[None]):
         foot = [*self._told(entries, width), *key_lines(width, ENTRIES), *key_lines(width, PAGE)]
         room = max(1, height - 2 - len(foot))
         top = max(0, min(self._at - room // 2, len(entries) - room))
-        head = [line(f" Noted so far: {len(entries)}", "strong"), BLANK]
+        noted = len(self.own.known.entries)
+        title = f"{self._only}: {len(entries)} of {noted}. Esc shows all." if self._only else f"Noted so far: {noted}"
+        head = [line(clip(f" {title}", width), "strong"), BLANK]
         rows = [self._row(e, i + top, width) for i, e in enumerate(entries[top : top + room])]
         return [*head, *rows, *[BLANK] * (room - len(rows)), *foot][:height]
 
@@ -124,14 +134,31 @@ class EntriesScreen(Screen[None]):
             self._do(chosen)
         elif name == "back" and chosen:
             self._message = "It stays as it was."
+        elif name == "back" and self._only:
+            self._only = ""
         elif name == "back":
             self.dismiss()
             return
+        elif name == "only_some":
+            self._ask_which()
         elif name in ("up", "down"):
             self._at += 1 if name == "down" else -1
         elif entries:
             getattr(self, f"_{name}")(entries[self._at])
         self.show()
+
+    def _ask_which(self) -> None:
+        def meaning(text: str) -> str:
+            known = self.own.known.entries
+            return f"{len(found(known, text, self.own.rig))} of {len(known)}."
+
+        def answered(text: str | None) -> None:
+            self._only, self._at = text or "", 0
+            self.show()
+
+        hint, known = "water b · filled · a place · odd", finding_words(self.own.rig)
+        asking = AskScreen("Which ones?", meaning, hint=hint, next_words=lambda _: known, does="shows them")
+        self.app.push_screen(asking, answered)
 
     def _take_change(self, entry: Entry) -> None:
         """Enter where nothing is chosen."""
