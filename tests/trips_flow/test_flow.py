@@ -86,7 +86,9 @@ def test_a_load_is_undone_and_done_again(lived: Runner, file: Path) -> None:
     """One act: undo brings back the trip as it was before, then takes it away; --again brings it back."""
     lived("trip", "load", str(file))
     file.write_text(changed("nights = 5", "nights = 8"), encoding="utf-8")
-    assert lived("trip", "load", str(file)).out.startswith("Loaded anew: two valleys: 12 nights")
+    said = lived("trip", "load", str(file)).out
+    assert said.startswith("Loaded: two valleys: 12 nights")
+    assert "It replaces the trip of that name (9 nights from Thu 7 May 2026); 'undo' brings that one back.\n" in said
     assert lived("undo").out == "Taken back: 1 trip (two valleys).\n"
     assert "9 nights" in lived("trip", "list").out
     lived("undo")
@@ -349,7 +351,7 @@ def test_a_stay_as_long_as_we_can(lived: Runner, file: Path) -> None:
 def test_the_text_is_in_the_rigs_units_and_plain_words(lived: Runner, file: Path) -> None:
     """Gallons and dollars; what binds, nights to spare, why the stop, a night more, the weight in pounds."""
     out = lived("plan", str(file)).out
-    said = ("the cheapest there is", "gal", "$", "Tightest: gray", "Nights to spare: ", "Without camp: ", " the whole trip ")
+    said = ("the cheapest there is", "gal", "$", "Tightest: gray", "Nights to spare: ", "Without camp: ", "the whole trip: ")
     for part in (*said, "One more night: at the lake $", "Supplies weigh, at most: leg 1 ", " lb"):
         assert part in out
     assert "optimal" not in out and "infeasible" not in out and " L" not in out.replace(" Least", "")
@@ -407,6 +409,17 @@ def test_the_table_adds_up_to_the_plan(lived: Runner, file: Path) -> None:
         assert float(row["amount"]) == pytest.approx(service["amount"], abs=0.005)
         assert float(row["amount_low"]) <= float(row["amount"]) <= float(row["amount_high"])
         assert (row["date"], row["place"], row["supply"]) == (visit["date"], "camp", service["supply"])
+
+
+def test_an_amount_to_buy_lies_between_its_low_and_high(lived: Runner, file: Path) -> None:
+    """Where no plan holds and more is used than there is, nobody can buy more than goes in: the table says so too."""
+    thirsty = changed("mean = 4.0", "mean = 20.0")
+    file.write_text(changed('id = "camp"\nstay = 1', 'id = "camp"\nstay = 1\nwhen = "depart"', thirsty), encoding="utf-8")
+    made = lived("plan", str(file), "--csv", "-")
+    rows = [row for row in csv.DictReader(io.StringIO(made.out)) if row["amount"]]
+    assert made.status == 5 and any(row["supply"] == "fresh" for row in rows)
+    for row in rows:
+        assert float(row["amount_low"]) <= float(row["amount"]) <= float(row["amount_high"])
 
 
 def test_files_are_written_whole_and_nothing_else_is_written_over(lived: Runner, file: Path, tmp_path: Path) -> None:

@@ -13,6 +13,7 @@ from vanlife_supply.rig.load import read_rig
 from vanlife_supply.trip.answer import Answer
 from vanlife_supply.trip.chance import assumed
 from vanlife_supply.trip.change import Followed
+from vanlife_supply.trip.cures import Break
 from vanlife_supply.trip.explain import LongerStay, WithoutPlace
 from vanlife_supply.trip.flexible import Length, Stretched
 from vanlife_supply.trip.model import Plan, Trip
@@ -91,7 +92,24 @@ def test_a_band_names_both_ends_once(a: float, b: float) -> None:
         assert (" to " in said) == (voice.band("fresh", low, low) != voice.band("fresh", high, high))
 
 
-@pytest.mark.parametrize(("p", "said"), [(0.0, "0 %"), (0.004, "under 1 %"), (0.9, "90 %"), (0.9999, "99 %"), (1, "100 %")])
-def test_a_chance_is_never_rounded_up(p: float, said: str) -> None:
-    """99.99 % is not certain."""
-    assert words.percent(p) == said
+@pytest.mark.parametrize(
+    ("attainable", "best", "last"),
+    [
+        (0.44, "At best: an even chance; asked for: 9 chances in 10.", "  be content with an even chance"),
+        (0.88, "At best: a little under 9 chances in 10;", "  be content with a little under 9 chances in 10"),
+        (0.004, "At best: hardly any chance;", "  use 9 % less"),
+    ],
+)
+def test_chances_are_said_as_everywhere(attainable: float, best: str, last: str) -> None:
+    """In whole chances; what falls short of the chance asked for never reads the same; nobody is content with none."""
+    (head, *cures) = words.told_break(WHOLE, Break("grey", attainable, 3, (), 9, None, 0.0, (), False), DOLLARS)
+    assert best in head and "%" not in head and cures[-1] == last
+
+
+def test_where_no_length_and_no_stop_helps_a_sentence_says_so() -> None:
+    """Nothing after a colon is left empty."""
+    (line,) = words.told_flexible(WHOLE, [Stretched(1, (Length(1, None), Length(2, None)), 1)], DOLLARS)
+    assert line == "As long as we can, at stay 1: no plan holds, not even for 1 night."
+    none = Answer(WHOLE, Plan("infeasible", 0.0, 0.0, (), ()), assumed)
+    last = words.told(none, (), DOLLARS)[-1]
+    assert last == "No plan is as sure as demanded, and no stop on the way would make it surer."

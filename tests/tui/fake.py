@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from typing import TypeVar
 
@@ -106,6 +106,11 @@ class FakeDesk:
         """Remembers it under its name."""
         self.settings[f"{name}.txt"] = text
         return f"/van/{name}.txt"
+
+    def keep_files(self, name: str, texts: Mapping[str, str]) -> str:
+        """Remembers them under their names."""
+        self.settings.update({f"{name}.{ending}": text for ending, text in texts.items()})
+        return f"/van/{name}"
 
     def setting(self, name: str) -> str | None:
         """What was remembered."""

@@ -183,6 +183,29 @@ def test_a_stay_limit_typed_for_a_place_bounds_a_stay_there(tmp_path: Path) -> N
     walk(steps, path)
     assert kept(path, "loop").stays[1].flexible == (1, 5)
 
+    async def first(pilot: Pilot[int]) -> None:
+        await press(pilot, "j n")
+        await line(pilot, "short, from fri")
+        await line(pilot, "Old Mill, as long as we can")
+
+    walk(first, path)
+    assert kept(path, "short").stays[0].flexible == (1, 5)
+
+
+def test_what_comes_after_a_stay_of_open_length_may_be_later(tmp_path: Path) -> None:
+    """Its first day is said as the earliest."""
+
+    async def steps(pilot: Pilot[int]) -> None:
+        await begun(pilot)
+        await press(pilot, "enter")
+        await line(pilot, ", as long as we can 2 to 5")
+        await press(pilot, "s")
+        await line(pilot, "the river, 3 nights")
+        assert "1 the rim: from Fri 8 May, as long as we can" in screen(pilot)
+        assert "2 the river: from Sun 10 May or later, 3 nights" in screen(pilot)
+
+    walk(steps, lived(tmp_path / "log.db", with_trip=""))
+
 
 def test_a_new_trip_takes_over_what_a_mile_and_a_stop_were_worth(tmp_path: Path) -> None:
     """The costs of the trip loaded last, to be changed with c."""

@@ -11,7 +11,7 @@ import pytest
 from textual.pilot import Pilot
 
 from tests.tui.lived import TRIP, lived, opened_on
-from tests.tui.walk import SIZES, golden, press, screen
+from tests.tui.walk import SIZES, golden, press, screen, type_in
 from tests.wording.example import NOW
 from vanlife_supply.actions import TRIP as TRIP_SCREEN
 from vanlife_supply.actions import on_screen
@@ -37,7 +37,7 @@ def walk(steps: Walk, path: Path, size: tuple[int, int] = (80, 24)) -> None:
 
 def test_every_action_is_walked() -> None:
     """No action of this screen is without a walk, here or in test_build_trip."""
-    assert [a.key for a in on_screen(TRIP_SCREEN)] == ["x", "n", "b", "j"]
+    assert [a.key for a in on_screen(TRIP_SCREEN)] == ["x", "f", "n", "b", "j"]
 
 
 def test_strip_plan_and_why(tmp_path: Path) -> None:
@@ -54,7 +54,8 @@ def test_strip_plan_and_why(tmp_path: Path) -> None:
 
 
 def test_a_stop_that_did_not_work_is_planned_around(tmp_path: Path) -> None:
-    """One key leaves the first stop out and plans anew; z on the first screen takes that back."""
+    """One key, before the plan is there even, leaves the only place out and plans anew; z on the first screen takes that
+    back."""
     path = lived(tmp_path / "log.db")
 
     async def steps(pilot: Pilot[int]) -> None:
@@ -67,6 +68,52 @@ def test_a_stop_that_did_not_work_is_planned_around(tmp_path: Path) -> None:
             assert not trips.closed_places(book, "two valleys")
 
     walk(steps, path)
+
+
+TWO_PLACES = TRIP.replace('id = "camp"', 'id = "camp"\nwhen = "arrive"').replace("mean = 2.5", "mean = 4.0")
+"""Each valley needs a stop of its own."""
+
+
+@pytest.mark.parametrize("said", ["2", "spring"])
+def test_any_stop_that_did_not_work_is_planned_around(said: str, tmp_path: Path) -> None:
+    """With several places in the plan the page asks which, by its sign or name, and what is unclear is not taken."""
+    path = lived(tmp_path / "log.db", with_trip=TWO_PLACES)
+
+    async def steps(pilot: Pilot[int]) -> None:
+        await press(pilot, "j")
+        await press(pilot, "x")
+        assert "Which stop did not work? 1 Camp tap, 2 Spring at the pass" in screen(pilot)
+        await type_in(pilot, "9")
+        assert "none of the stops" in screen(pilot)
+        await press(pilot, "enter backspace")
+        await type_in(pilot, said)
+        assert "Spring at the pass did not work: the plan does without." in screen(pilot)
+        await press(pilot, "enter")
+        assert "Noted: Spring at the pass did not work." in screen(pilot)
+
+    walk(steps, path)
+    with Logbook.open(path) as book:
+        assert trips.closed_places(book, "two valleys") == {"spring"}
+
+
+def test_a_plan_goes_to_files_beside_the_log(tmp_path: Path) -> None:
+    """One key writes town list, calendar, map and table, names them, and touches no file that is there."""
+    path = lived(tmp_path / "log.db")
+    taken = tmp_path / "two-valleys.csv"
+    taken.write_text("mine", encoding="utf-8")
+
+    async def steps(pilot: Pilot[int]) -> None:
+        await press(pilot, "j f")
+        shown = "".join(screen(pilot).split())  # a long path is broken anywhere
+        assert "two-valleys-2.txt(townlist),.ics(calendar),.gpx(map),.csv(table)." in shown
+        assert "Notonthemap,forwantofcoordinates:thelake," in shown
+
+    walk(steps, path)
+    written = {each.suffix: each.read_bytes() for each in tmp_path.glob("two-valleys-2.*")}
+    assert taken.read_text(encoding="utf-8") == "mine"
+    assert written[".txt"].startswith(b"two valleys: 9 nights") and b"Camp tap" in written[".txt"]
+    assert written[".ics"].startswith(b"BEGIN:VCALENDAR\r\n") and written[".gpx"].startswith(b"<?xml")
+    assert written[".csv"].startswith(b"date,place,") and len(written) == 4
 
 
 def test_several_trips_come_round(tmp_path: Path) -> None:

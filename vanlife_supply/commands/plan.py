@@ -21,6 +21,7 @@ from vanlife_supply.trip.report import as_object
 if TYPE_CHECKING:
     from vanlife_supply.place.model import Place
     from vanlife_supply.rig.model import Rig
+    from vanlife_supply.wording.trip_files import LookUp
 
 _SEARCH_S = 20.0
 _REASONS_S = 1.0
@@ -181,15 +182,15 @@ def _write(option: str, name: str, found: _Found, db: str | None) -> None:
     print(f"Written to {name}.", file=sys.stderr)
 
 
-def _points(db: str | None) -> Callable[[str], Place | None]:
+def _points(db: str | None) -> LookUp:
     """Known places by name, where there is a log."""
     from vanlife_supply.commands.desk import open_log, place_of
     from vanlife_supply.logbook.gate import identify
     from vanlife_supply.logbook.places import places
+    from vanlife_supply.wording.trip_files import finder
 
     known: list[Place] = []
     if identify(place_of(db)):
         with open_log(db) as book:
             known = places(book)
-    by_name = {(place.name or "").casefold(): place for place in known}
-    return lambda name: by_name.get(name.casefold())
+    return finder(known)

@@ -14,7 +14,7 @@ from vanlife_supply.commands.rigs import read_text
 from vanlife_supply.keeping.trips import load_trip, say_place, trip_named
 from vanlife_supply.logbook.trips import closed_places, trips
 from vanlife_supply.trip.load import load
-from vanlife_supply.wording.trips import listed, place_name
+from vanlife_supply.wording.trips import listed, nights_told, place_name
 
 
 def trip(argv: list[str], db: str | None) -> int:
@@ -30,8 +30,11 @@ def _load(argv: list[str], db: str | None) -> int:
     described = load(text)
     name = " ".join((args.value("--name") or described.name or Path(args.words[0]).stem).split())
     with open_log(db, create=True) as book:
-        fresh = load_trip(book, name, text, keeping.now_of(book))
-    print(f"{'Loaded' if fresh else 'Loaded anew'}: {listed(name, described)}.")
+        before = trips(book).get(name)
+        load_trip(book, name, text, keeping.now_of(book))
+    print(f"Loaded: {listed(name, described)}.")
+    if before is not None:
+        print(f"It replaces the trip of that name ({nights_told(load(before))}); 'undo' brings that one back.")
     return 0
 
 

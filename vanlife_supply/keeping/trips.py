@@ -11,15 +11,13 @@ from vanlife_supply.refusal import Refusal, nearest
 LONGEST_NAME = 80
 
 
-def load_trip(book: Logbook, name: str, toml: str, now: Moment) -> bool:
-    """Keep a trip under a name → whether it is new; the same file again is refused."""
+def load_trip(book: Logbook, name: str, toml: str, now: Moment) -> None:
+    """Keep a trip under a name, in place of one of that name; the same file again is refused."""
     if not name.strip() or len(name) > LONGEST_NAME or not name.isprintable():
         raise Refusal(f"A trip needs a name of up to {LONGEST_NAME} printable characters: trip load FILE --name NAME.")
-    known = trips.trips(book)
-    if known.get(name) == toml:
+    if trips.trips(book).get(name) == toml:
         raise Refusal(f"The trip '{name}' is loaded already, exactly so: 'plan {name}' plans it.")
     trips.record_trip(book, _act(book, now), name, toml)
-    return name not in known
 
 
 def say_place(book: Logbook, trip: str, place: str, now: Moment, *, works: bool) -> None:

@@ -15,10 +15,15 @@ _HALVINGS = 24
 
 @dataclass(frozen=True, slots=True)
 class Expected:
-    """One service at a stop: expected amount, its low and high end (L or kg), and the money for each."""
+    """One service at a stop: what it may come to (L or kg), low, likely and high, and the money for both ends.
+
+    `served.amount` is the contract's, linear in the expected use, even where that is more than the container holds;
+    `likely` never leaves the band.
+    """
 
     served: Served
     low: float
+    likely: float
     high: float
     cost_low: float
     cost_high: float
@@ -38,7 +43,8 @@ def _expected(trip: Trip, visit: Visit, one: Served, before: Interval, law: Law)
     supply = trip.supply(one.supply)
     missing = one.level * supply.usable - before.stock
     low, high = (min(max(0.0, missing + use), supply.usable) for use in _use_band(law, before))
-    return Expected(one, low, high, _cost(trip, visit, one, supply, low), _cost(trip, visit, one, supply, high))
+    likely = min(max(low, one.amount), high)
+    return Expected(one, low, likely, high, _cost(trip, visit, one, supply, low), _cost(trip, visit, one, supply, high))
 
 
 def _cost(trip: Trip, visit: Visit, one: Served, supply: Supply, amount: float) -> float:

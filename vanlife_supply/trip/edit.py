@@ -47,8 +47,12 @@ def _moved(place: Place, after: int, by: int) -> Place:
     return replace(place, stay=stay, leg=leg)
 
 
+def plain(name: str, otherwise: str = "trip") -> str:
+    """A name in small letters, digits and hyphens only, fit for an id or a file."""
+    return re.sub(r"[^a-z0-9]+", "-", name.lower()).strip("-") or otherwise
+
+
 def _free_id(trip: Trip, name: str) -> str:
-    plain = re.sub(r"[^a-z0-9]+", "-", name.lower()).strip("-") or "place"
-    taken = {place.id for place in trip.places}
-    tries = (plain if n == 1 else f"{plain}-{n}" for n in range(1, len(taken) + 2))
+    taken, first = {place.id for place in trip.places}, plain(name, "place")
+    tries = (first if n == 1 else f"{first}-{n}" for n in range(1, len(taken) + 2))
     return next(one for one in tries if one not in taken)

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import count
 from pathlib import Path
 from typing import Protocol, TypeVar
 
@@ -85,6 +86,9 @@ class Desk(Protocol):
 
     def keep_text(self, name: str, text: str) -> str:
         """Writes a text beside the log → where. Refusal when it cannot be written."""
+
+    def keep_files(self, name: str, texts: Mapping[str, str]) -> str:
+        """Writes texts, by ending, beside the log under one name, a number behind it where one is taken → where."""
 
     def setting(self, name: str) -> str | None:
         """Something remembered with the log."""
@@ -193,6 +197,22 @@ class LogDesk:
             raise Refusal(f"{path} cannot be written ({fault.strerror}): Enter copies it, or type it off.") from None
         return str(path)
 
+    def keep_files(self, name: str, texts: Mapping[str, str]) -> str:
+        """Writes texts, by ending, beside the log under one name, a number behind it where one is taken → where."""
+        stem = _free(Path(self._path).with_name(name), texts)
+        made: list[Path] = []
+        try:
+            for ending, text in texts.items():
+                path = stem.with_name(f"{stem.name}.{ending}")
+                with path.open("x", encoding="utf-8", newline="") as file:
+                    made.append(path)
+                    file.write(text)
+        except OSError as fault:
+            for path in made:
+                path.unlink(missing_ok=True)
+            raise Refusal(f"{stem} cannot be written ({fault.strerror}): nothing was.") from None
+        return str(stem)
+
     def setting(self, name: str) -> str | None:
         """Something remembered with the log."""
         return self._book.setting(name)
@@ -204,3 +224,9 @@ class LogDesk:
     def close(self) -> None:
         """Closes the log."""
         self._book.close()
+
+
+def _free(path: Path, endings: Iterable[str]) -> Path:
+    """That path, or the first with a number behind it, of which no file with one of the endings is there."""
+    names = (path if n == 1 else path.with_name(f"{path.name}-{n}") for n in count(1))
+    return next(one for one in names if not any(one.with_name(f"{one.name}.{end}").exists() for end in endings))

@@ -13,7 +13,8 @@ from vanlife_supply.wording.trips import Voice, day_name
 def stay_words(trip: Trip, k: int, rig: Rig) -> str:
     """`Mon 11 May, 4 nights; 40 to 75 mi from the straight line; 2 people, heater`."""
     stay = trip.stays[k - 1]
-    parts = [f"from {day_name(trip, trip.first_day(k))}, {_nights(stay)}"]
+    later = " or later" if any(before.flexible for before in trip.stays[: k - 1]) else ""
+    parts = [f"from {day_name(trip, trip.first_day(k))}{later}, {_nights(stay)}"]
     if (drive := drive_words(stay, Voice(rig))).strip():
         parts.append(drive.removeprefix(", after "))
     if stay.people is not None:

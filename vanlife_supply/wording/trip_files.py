@@ -5,7 +5,7 @@ from __future__ import annotations
 import csv
 import hashlib
 import io
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from datetime import date, timedelta
 
 from vanlife_supply.moment import Moment, at
@@ -15,11 +15,33 @@ from vanlife_supply.place.writers import to_gpx
 from vanlife_supply.trip.answer import Answer
 from vanlife_supply.trip.bands import Expected
 from vanlife_supply.trip.model import Stay, Trip, Visit
-from vanlife_supply.wording.trips import Voice, place_name, served, stay_name, stop_cost
+from vanlife_supply.wording.trips import Voice, place_name, served, stay_name, stop_cost, told
 
 Stops = Sequence[Sequence[Expected]]
 _LONGEST_OCTETS = 75
 _RUN_BY_SPREADSHEETS = "=+-@'\t\r"
+
+
+LookUp = Callable[[str], Spot | None]
+"""A known place by its name."""
+
+
+def finder(known: Iterable[Spot]) -> LookUp:
+    """Small and capital letters alike."""
+    by_name = {(place.name or "").casefold(): place for place in known}
+    return lambda name: by_name.get(name.casefold())
+
+
+def written(answer: Answer, stops: Stops, voice: Voice, now: Moment, look_up: LookUp) -> tuple[dict[str, str], list[str]]:
+    """All files of a plan by the ending of their names, and what the map lacks for want of a point."""
+    on_map, lacking = gpx(answer, stops, voice, look_up)
+    texts = {
+        "txt": "".join(f"{text}\n" for text in told(answer, stops, voice)),
+        "ics": calendar(answer, stops, voice, now),
+        "gpx": on_map,
+        "csv": table(answer, stops, voice),
+    }
+    return texts, list(dict.fromkeys(lacking))
 
 
 def calendar(answer: Answer, stops: Stops, voice: Voice, now: Moment) -> str:
@@ -89,7 +111,7 @@ def table(answer: Answer, stops: Stops, voice: Voice) -> str:
         head = [trip.date_of(visit.day).isoformat(), _guarded(place_name(trip, visit.place))]
         write.writerow([*head, "", "go there", "", "", "", "", *(f"{visit.cost:.2f}",) * 2])
         for one in services:
-            amounts = (f"{x:.2f}" for x in (one.served.amount, one.low, one.high))
+            amounts = (f"{x:.2f}" for x in (one.likely, one.low, one.high))
             costs = (f"{x:.2f}" for x in (one.cost_low, one.cost_high))
             name = one.served.supply
             write.writerow([*head, _guarded(name), _deed(trip, one), voice.unit(name), *amounts, *costs])
@@ -107,7 +129,7 @@ def _guarded(text: str) -> str:
     return f"'{text}" if text.startswith(tuple(_RUN_BY_SPREADSHEETS)) else text
 
 
-def gpx(answer: Answer, stops: Stops, voice: Voice, look_up: Callable[[str], Spot | None]) -> tuple[str, list[str]]:
+def gpx(answer: Answer, stops: Stops, voice: Voice, look_up: LookUp) -> tuple[str, list[str]]:
     """Stops as waypoints, stays and stops as one route in order of travel; and the names of those without a point.
 
     A point comes from the trip's file, else from a known place of that name (`look_up`).
@@ -132,7 +154,7 @@ def gpx(answer: Answer, stops: Stops, voice: Voice, look_up: Callable[[str], Spo
     return to_gpx(marks, route, trip.name or "trip"), lacking
 
 
-def _spot(name: str, point: Point | None, text: str, look_up: Callable[[str], Spot | None]) -> Spot:
+def _spot(name: str, point: Point | None, text: str, look_up: LookUp) -> Spot:
     known = look_up(name) if point is None else None
     if known is not None and known.point is not None:
         return Spot(known.id, name, known.lat, known.lon, {}, text, known.source, known.source_ref, known.licence)

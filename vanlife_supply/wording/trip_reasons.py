@@ -14,7 +14,7 @@ def why_lines(told: Answer, why: Reasons, voice: Voice) -> list[str]:
     trip = told.trip
     beside = words.told_flexible(trip, told.stretched, voice) + words.told_weights(trip, why.weights, voice)
     if told.plan.status == "infeasible":
-        names = " and ".join(voice.supply(one.supply) for one in why.broken)
+        names = words.all_of([voice.supply(one.supply) for one in why.broken])
         several = f"{names.capitalize()}: each needs a cure of its own." if len(why.broken) > 1 else ""
         broken = [line for one in why.broken for line in (*words.told_break(trip, one, voice), "")]
         return [*([several] if several else []), *broken, *beside]

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
@@ -18,7 +17,7 @@ from vanlife_supply.trip.explain import LongerStay, WithoutPlace
 from vanlife_supply.trip.flexible import Stretched
 from vanlife_supply.trip.model import Interval, Place, Plan, Stay, Supply, Trip, Visit
 from vanlife_supply.trip.weight import LegWeight
-from vanlife_supply.wording.amounts import amount, bare, money
+from vanlife_supply.wording.amounts import amount, bare, chance, money
 
 MOST_STOPS_SAID = 2
 """Of the stops that changed: one sentence, the plan itself stands below."""
@@ -90,6 +89,8 @@ def _verdict(answer: Answer, voice: Voice) -> str:
     if plan.status == "optimal":
         return f"{stops}: the cheapest there is."
     if plan.status == "infeasible":
+        if not plan.visits:
+            return "No plan is as sure as demanded, and no stop on the way would make it surer."
         return f"No plan is as sure as demanded. The surest there is, {stops}:"
     dearer = answer.followed.dearer if answer.followed is not None and answer.followed.kept else 0.0
     if dearer and plan.bound >= plan.cost - dearer - 0.005:
@@ -138,11 +139,11 @@ def told_sureness(
     trip: Trip, plan: Plan, whole: float, tightest: Interval | None, longer: float | None, voice: Voice
 ) -> list[str]:
     """How sure it is: the least sure interval, all together, the tightest and what a night longer would do."""
-    lines = [f"Least sure stretch {percent(plan.confidence)}, the whole trip {percent(whole)}."]
+    lines = [f"Least sure stretch: {chance(plan.confidence)}; the whole trip: {chance(whole)}."]
     if tightest is not None:
-        more = "" if longer is None else f"; a night longer {percent(longer)}"
+        more = "" if longer is None else f"; with a night more, {chance(longer)}"
         ends = f"from {_mark(trip, tightest.start, tightest.first_day)} to {_mark(trip, tightest.end, tightest.last_day)}"
-        lines.append(f"Tightest: {voice.supply(tightest.supply)} {ends}, {percent(tightest.p)}{more}.")
+        lines.append(f"Tightest: {voice.supply(tightest.supply)} {ends}, {chance(tightest.p)}{more}.")
     return lines
 
 
@@ -184,8 +185,12 @@ def told_flexible(trip: Trip, stretched: Iterable[Stretched], voice: Voice) -> l
         proven = "" if one.cheapest else " Sharing the nights in another way may be cheaper: the search was cut short."
         if one.more:
             proven = f" Up to {_count(one.more, 'night')} more in all were not ruled out: the search was cut short."
-        held = f"{_count(one.taken, 'night')}. Nights and the cost then: {', '.join(cost)}" if cost else "none holds"
-        no = f"; no plan holds for {', '.join(fails)}" if fails and cost else ""
+        if not cost:
+            least = f"no plan holds, not even for {_count(one.taken, 'night')}"
+            lines.append(f"As long as we can, {stay_name(trip, one.stay)}: {least}.")
+            continue
+        held = f"{_count(one.taken, 'night')}. Nights and the cost then: {', '.join(cost)}"
+        no = f"; no plan holds for {', '.join(fails)}" if fails else ""
         lines.append(f"As long as we can, {stay_name(trip, one.stay)}: {held}{no}.{proven}")
     return lines
 
@@ -214,8 +219,8 @@ def told_break(trip: Trip, found: Break, voice: Voice) -> list[str]:
     """Where a supply breaks and what would mend it, each cure by itself."""
     supply = trip.supply(found.supply)
     cures = list(_cures(trip, supply, found, voice))
-    head = f"{voice.supply(found.supply).capitalize()} holds until {day_name(trip, found.reaches)}; "
-    best = f"no plan is surer than {percent(found.attainable)}, and {percent(supply.confidence)} was asked for."
+    head = f"{voice.supply(found.supply).capitalize()} holds until {day_name(trip, found.reaches)}. "
+    best = f"At best: {_short_of(found.attainable, supply)}; asked for: {chance(supply.confidence)}."
     if not cures:
         return [f"{head}{best} No single cure mends it."]
     return [f"{head}{best} Any one of these mends it:", *(f"  {cure}" for cure in cures)]
@@ -233,15 +238,14 @@ def _cures(trip: Trip, supply: Supply, found: Break, voice: Voice) -> Iterable[s
         yield f"carry {more} of {voice.amount(supply.name, found.size)}, {state} at the start"
     if found.stop_days:
         yield f"one more place for it on {_either([day_name(trip, day) for day in found.stop_days])}"
-    if found.attainable > 0.0:
-        yield f"be content with {percent(found.attainable)}"
+    if chance(found.attainable) != chance(0.0):
+        yield f"be content with {_short_of(found.attainable, supply)}"
 
 
-def percent(p: float) -> str:
-    """A chance in whole percent, never rounded up to a certainty it is not."""
-    if 0.0 < p < 0.01:
-        return "under 1 %"
-    return f"{math.floor(p * 100.0 + 1e-6)} %"
+def _short_of(p: float, supply: Supply) -> str:
+    """A chance below the one asked for, told apart from it where both round to the same words."""
+    said = chance(p)
+    return f"a little under {said}" if said == chance(supply.confidence) else said
 
 
 def _visit(trip: Trip, visit: Visit, services: Sequence[Expected], width: int, voice: Voice) -> str:
@@ -264,15 +268,19 @@ def served(trip: Trip, one: Expected, voice: Voice) -> str:
         return f"dump {name} {much}"
     if service.containers:
         return f"exchange {name} ×{service.containers}"
-    level = "" if service.level >= 1.0 else f" (to {percent(service.level)})"
+    level = "" if service.level >= 1.0 else f" (to {service.level:.0%} full)"
     return f"{name} +{much}{level}"
 
 
 def listed(name: str, trip: Trip) -> str:
     """A loaded trip in a line."""
-    nights = _count(trip.nights, "night")
+    return f"{name}: {nights_told(trip)}, {_count(len(trip.stays), 'stay')}"
+
+
+def nights_told(trip: Trip) -> str:
+    """`9 nights from Thu 7 May 2026`."""
     more = " or more" if any(stay.flexible for stay in trip.stays) else ""
-    return f"{name}: {nights}{more} from {day_name(trip, 0)} {trip.start.year}, {_count(len(trip.stays), 'stay')}"
+    return f"{_count(trip.nights, 'night')}{more} from {day_name(trip, 0)} {trip.start.year}"
 
 
 def stay_name(trip: Trip, stay: int) -> str:
@@ -295,7 +303,16 @@ def _mark(trip: Trip, label: str, day: int) -> str:
 
 
 def _either(words: Sequence[str]) -> str:
-    return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} or {words[-1]}"
+    return _joined(words, "or")
+
+
+def all_of(words: Sequence[str]) -> str:
+    """`water, gray and propane`."""
+    return _joined(words, "and")
+
+
+def _joined(words: Sequence[str], last: str) -> str:
+    return "".join(words) if len(words) < 2 else f"{', '.join(words[:-1])} {last} {words[-1]}"
 
 
 def _count(number: int, noun: str) -> str:

@@ -280,10 +280,11 @@ class BuildScreen(LiveScreen[Draft]):
 def new_trip(app: SupplyApp, made: Callable[[str], None]) -> LinesScreen:
     """Two lines make a trip: its name and start, its first stay; `made` gets its name."""
     rig = app.rig
+    may = app.desk.on_log(limits)
 
     def described(answers: list[str]) -> tuple[phrase.NewTrip, Stay | None]:
         head = phrase.read_new(answers[0], _today(app.now(), rig))
-        return head, phrase.read_stay(answers[1], rig, head.start, CONDITIONS) if len(answers) > 1 else None
+        return head, phrase.read_stay(answers[1], rig, head.start, CONDITIONS, None, may) if len(answers) > 1 else None
 
     def understood(answers: list[str]) -> str:
         if not answers[-1].strip():

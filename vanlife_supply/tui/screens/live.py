@@ -33,6 +33,8 @@ class LiveScreen(Screen[None], Generic[T]):
     waiting: ClassVar[str] = "Reading ..."
     keys_wait: ClassVar[bool] = False
     """Whether keys pressed before the page has been read wait for it."""
+    some_wait: ClassVar[frozenset[str]] = frozenset()
+    """Where not all do: the actions that do."""
 
     @dataclass
     class Came(Message):
@@ -153,7 +155,8 @@ class LiveScreen(Screen[None], Generic[T]):
 
     def action_do(self, name: str, *rest: str) -> None:
         """Runs an action of the registry by its id."""
-        if self.keys_wait and self._found is None and not self._fault and name != "back":
+        waits = name in self.some_wait or (self.keys_wait and name != "back")
+        if waits and self._found is None and not self._fault:
             self._early.append((name, rest))
             return
         self._message = ""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from time import monotonic
 from typing import ClassVar
@@ -10,17 +10,24 @@ from typing import ClassVar
 from vanlife_supply.actions import TRIP
 from vanlife_supply.keeping.trips import say_place
 from vanlife_supply.logbook import Logbook, trips
+from vanlife_supply.logbook.places import places
 from vanlife_supply.moment import Moment
+from vanlife_supply.refusal import Refusal
 from vanlife_supply.travelling import Planned, plan_loaded
 from vanlife_supply.trip import explain
+from vanlife_supply.trip.answer import Answer
 from vanlife_supply.trip.bands import expected
+from vanlife_supply.trip.edit import plain
 from vanlife_supply.trip.load import load
+from vanlife_supply.trip.model import Trip
 from vanlife_supply.trip.nights import Held, held
 from vanlife_supply.trip.reasons import Reasons, growing
 from vanlife_supply.tui.lines import BLANK, Line, Span, line, wrap
+from vanlife_supply.tui.screens.ask import AskScreen
 from vanlife_supply.tui.screens.build_trip import BuildScreen, new_trip
 from vanlife_supply.tui.screens.live import LiveScreen
 from vanlife_supply.tui.trip_strip import sign, strip
+from vanlife_supply.wording import trip_files
 from vanlife_supply.wording import trips as words
 from vanlife_supply.wording.trip_building import drive_words
 from vanlife_supply.wording.trip_reasons import unknown_line, why_lines
@@ -44,6 +51,7 @@ class TripScreen(LiveScreen[Shown]):
 
     screen_name: ClassVar[str] = TRIP
     waiting: ClassVar[str] = "Planning the trip ..."
+    some_wait: ClassVar[frozenset[str]] = frozenset({"trip_failed", "trip_files"})
 
     def __init__(self) -> None:
         super().__init__()
@@ -104,17 +112,50 @@ class TripScreen(LiveScreen[Shown]):
             lines += _wrapped([f"Left out, for it did not work: {names}."], width)
         return lines
 
+    @property
+    def _answer(self) -> Answer | None:
+        """The plan in sight."""
+        return self._found.planned.answer if self._found and self._found.planned else None
+
     def do_trip_failed(self) -> None:
-        """The first stop of the plan did not work: left out, and planned anew."""
-        done = self._found.planned if self._found else None
-        if self._found is None or done is None or not done.answer.plan.visits:
+        """A stop of the plan did not work: left out, and planned anew. Which one is asked where there are several."""
+        its = self._answer
+        if its is None or not its.plan.visits:
             self._message = "There is no stop that could have failed."
             return
-        name, its, place = self._found.name, done.answer, done.answer.plan.visits[0].place
+        trip, places = its.trip, [visit.place for visit in its.plan.visits]
+        if len(set(places)) == 1:
+            self._failed(trip, places[0])
+            return
+        listed = ", ".join(f"{sign(i)} {words.place_name(trip, place)}" for i, place in enumerate(places))
+        asking = AskScreen(
+            f"Which stop did not work? {listed}",
+            lambda text: f"{words.place_name(trip, _meant(trip, places, text))} did not work: the plan does without.",
+            hint="1",
+        )
+        self.own.push_screen(asking, lambda text: self._failed(trip, _meant(trip, places, text)) if text else None)
+
+    def _failed(self, trip: Trip, place: str) -> None:
+        name = self._found.name if self._found else ""
         self.noted(
             lambda book, now: say_place(book, name, place, now, works=False),
-            f"Noted: {words.place_name(its.trip, place)} did not work.",
+            f"Noted: {words.place_name(trip, place)} did not work.",
         )
+        self.show()
+
+    def do_trip_files(self) -> None:
+        """The plan as town list, calendar, map file and table, beside the log; no file that is there is touched."""
+        its = self._answer
+        if its is None or self._found is None or self._found.planned is None:
+            self._message = "There is no plan to write."
+            return
+        voice, stops = words.Voice(self._found.planned.rig), expected(its.trip, its.plan, its.laws)
+        known = self.own.desk.on_log(lambda book, _: places(book))
+        texts, lacking = trip_files.written(its, stops, voice, self.own.now(), trip_files.finder(known))
+        stem = self.own.desk.keep_files(plain(self._found.name), texts)
+        self._message = f"Written: {stem}.txt (town list), .ics (calendar), .gpx (map), .csv (table)."
+        if lacking:
+            self._message += f" Not on the map, for want of coordinates: {', '.join(lacking)}."
 
     def do_new_trip(self) -> None:
         """A new trip from two lines, then built on."""
@@ -156,6 +197,18 @@ def _stays(done: Planned, voice: words.Voice) -> list[str]:
         nights = f"{stay.nights} night{'' if stay.nights == 1 else 's'} from {words.day_name(trip, trip.first_day(k))}"
         lines.append(f"{k} {stay.name or 'without a name'}: {nights}{drive_words(stay, voice)}.")
     return lines
+
+
+def _meant(trip: Trip, places: Sequence[str], text: str) -> str:
+    """The place of the plan meant by its sign, or by the beginning of its name. Refusal where it is not clear."""
+    said = text.strip().casefold()
+    for index, place in enumerate(places):
+        if said == sign(index):
+            return place
+    begun = {place for place in places if words.place_name(trip, place).casefold().startswith(said)}
+    if len(begun) != 1:
+        raise Refusal(f"'{text.strip()}' is none of the stops: say its sign or its name.")
+    return begun.pop()
 
 
 def _wrapped(texts: Iterable[str], width: int) -> list[Line]:
