@@ -31,7 +31,7 @@ _ENOUGH = ("start", "mean")
 class Planned:
     """A trip answered with what the log knows. `left_out`: supplies of the rig that nothing is known of.
 
-    `closed`: places left out because they did not work. `rig` None: the trip has numbers of its own.
+    `closed`: the names of places left out because they did not work. `rig` None: the trip has numbers of its own.
     """
 
     answer: Answer
@@ -48,6 +48,7 @@ def plan_loaded(
     With `spared` places it is a question only: nothing is kept.
     """
     closed = trips.closed_places(book, name)
+    names = tuple(sorted(place.name or place.id for place in trip.places if place.id in closed))
     trip = _without(trip, {*closed, *spared})
     old = read_kept(trips.kept_plan(book, name))
     left_out: tuple[str, ...] = ()
@@ -59,7 +60,7 @@ def plan_loaded(
     if found.plan.status != "infeasible" and not spared:
         trips.keep_plan(book, name, remembered(found.trip, found.plan).text())
     rig = book.rig() if trip.use == "log" else None
-    return Planned(found, rig, left_out, tuple(sorted(closed)))
+    return Planned(found, rig, left_out, names)
 
 
 def _without(trip: Trip, closed: Collection[str]) -> Trip:

@@ -90,6 +90,8 @@ def test_any_stop_that_did_not_work_is_planned_around(said: str, tmp_path: Path)
         assert "Spring at the pass did not work: the plan does without." in screen(pilot)
         await press(pilot, "enter")
         assert "Noted: Spring at the pass did not work." in screen(pilot)
+        await press(pilot, " ".join(["down"] * 8))
+        assert "Left out, for it did not work: Spring at the pass." in screen(pilot)
 
     walk(steps, path)
     with Logbook.open(path) as book:

@@ -108,8 +108,7 @@ class TripScreen(LiveScreen[Shown]):
         if done.left_out and done.rig:
             lines += _wrapped([unknown_line(done.left_out, done.rig)], width)
         if done.closed:
-            names = ", ".join(words.place_name(its.trip, place) for place in done.closed)
-            lines += _wrapped([f"Left out, for it did not work: {names}."], width)
+            lines += _wrapped([f"Left out, for it did not work: {', '.join(done.closed)}."], width)
         return lines
 
     @property
@@ -127,11 +126,12 @@ class TripScreen(LiveScreen[Shown]):
         if len(set(places)) == 1:
             self._failed(trip, places[0])
             return
-        listed = ", ".join(f"{sign(i)} {words.place_name(trip, place)}" for i, place in enumerate(places))
+        signs = {place: sign(places.index(place)) for place in places}
+        listed = ", ".join(f"{each} {words.place_name(trip, place)}" for place, each in signs.items())
         asking = AskScreen(
             f"Which stop did not work? {listed}",
             lambda text: f"{words.place_name(trip, _meant(trip, places, text))} did not work: the plan does without.",
-            hint="1",
+            hint="its sign, or how its name begins",
         )
         self.own.push_screen(asking, lambda text: self._failed(trip, _meant(trip, places, text)) if text else None)
 
@@ -141,6 +141,7 @@ class TripScreen(LiveScreen[Shown]):
             lambda book, now: say_place(book, name, place, now, works=False),
             f"Noted: {words.place_name(trip, place)} did not work.",
         )
+        self._top = 0
         self.show()
 
     def do_trip_files(self) -> None:
