@@ -61,7 +61,7 @@ class Flow:
     """A drifting rate and how evenly it goes: what room is used up by.
 
     `rates` (rate,), `evenness` (evenness,), `weight` (rate, evenness, drift); `past` rates lived with (rate,);
-    `restless` multiplies the drifts; `age` real days since it was learned.
+    `restless` multiplies the drifts; `returns` to the past a day; `age` real days since it was learned.
     """
 
     rates: Floats
@@ -69,11 +69,12 @@ class Flow:
     weight: Floats
     past: Floats
     restless: float
+    returns: float
     age: float
 
     def at(self, times: Floats) -> Floats:
         """Weights (points, rate, evenness) of the mean rate from now to each time."""
-        return grid.spread_marginal(self.weight, self.age + DRIFT_SHARE * times, self.past, self.restless)
+        return grid.spread_marginal(self.weight, self.age + DRIFT_SHARE * times, self.past, self.restless, self.returns)
 
 
 @dataclass(frozen=True, slots=True)

@@ -22,7 +22,6 @@ EVENNESS_PRIOR = np.array([0.06, 0.17, 0.32, 0.28, 0.17])
 DRIFT = np.array([0.0, 0.01, 0.03, 0.07])
 DRIFT_PRIOR = np.array([0.25, 0.3, 0.3, 0.15])
 JUMPS_PER_DAY, JUMP_SD = 0.001, 0.5
-RETURNS_PER_DAY = 0.015
 SHAPE = (RATES, len(EVENNESS), len(DRIFT))
 
 OFFSETS: Floats = (np.arange(RATES) - RATES // 2).astype(np.float64) * STEP
@@ -47,8 +46,8 @@ def _decay(restless: float) -> Floats:
     return decay
 
 
-def spread(cells: Floats, days: float, past: Floats, restless: float) -> Floats:
-    """Belief after `days` of walk, jumps and returns to `past` rates (rate,).
+def spread(cells: Floats, days: float, past: Floats, restless: float, returns: float) -> Floats:
+    """Belief after `days` of walk, jumps and, `returns` of them a day, returns to `past` rates (rate,).
 
     `cells` (rate, evenness, drift), or several such side by side, (rate, several, evenness, drift).
     """
@@ -56,19 +55,19 @@ def spread(cells: Floats, days: float, past: Floats, restless: float) -> Floats:
     damping = np.exp(-days * _decay(restless))
     flat = (basis @ cells.reshape(RATES, -1)).reshape(RATES, -1, len(DRIFT)) * damping[:, None, :]
     stayed = (basis.T @ flat.reshape(RATES, -1)).reshape(cells.shape)
-    stay = exp(-RETURNS_PER_DAY * days)
+    stay = exp(-returns * days)
     returned = np.multiply.outer((1.0 - stay) * past, cells.sum(axis=0))
     moved: Floats = stay * stayed + returned
     return moved
 
 
-def spread_marginal(cells: Floats, days: Floats, past: Floats, restless: float) -> Floats:
+def spread_marginal(cells: Floats, days: Floats, past: Floats, restless: float, returns: float) -> Floats:
     """`spread` after each of `days` (T,), summed over the drifts: (T, rate, evenness), each summing to 1."""
     basis = _basis()
     flat = (basis @ cells.reshape(RATES, -1)).reshape(cells.shape)
     damping = np.exp(-np.multiply.outer(days, _decay(restless)))
     damped = np.einsum("tjq,jkq->tjk", damping, flat)
-    stay = np.exp(-RETURNS_PER_DAY * days)[:, None, None]
+    stay = np.exp(-returns * days)[:, None, None]
     back = np.maximum(stay * (basis.T @ damped) + (1.0 - stay) * past[:, None] * cells.sum(axis=(0, 2)), 0.0)
     normal: Floats = back / back.sum(axis=(1, 2), keepdims=True)
     return normal

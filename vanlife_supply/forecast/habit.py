@@ -191,6 +191,11 @@ class Habit:
         past: Floats = self.lived / self.lived.sum()
         return past
 
+    @property
+    def returns(self) -> float:
+        """How often a day the rate goes back to one lived with before."""
+        return self.manner.returns[bool(self.factors)]
+
     # --- folding evidence --------------------------------------------------------------------
 
     def fold(self, told: Evidence, lapse: Lapse) -> None:
@@ -237,7 +242,7 @@ class Habit:
         self._gather(lapse.word, joint / total, level, var)
         self.used += max(0.0, self.sign * (float((self.weight * self.level).sum()) - before))
         if note is not None:
-            self._learn_from(told, note, before)
+            self._learn_from(told, note, before, 1.0 - self._slip(note) / total)
 
     def _note(self, told: Evidence) -> Note | None:
         """The level before, as a statement with an error; None when nothing is said of it."""
@@ -323,9 +328,8 @@ class Habit:
         if note.bound:
             return self._bounded(note, joint, expected, self.var + process)
         fit = likelihood(note, self.sign, self.level, self.var, expected, process)
-        slip = note.slip / (SLIP_RANGE * self.brim)
         sure = (1.0 - note.slip) * fit
-        both = sure + slip
+        both = sure + self._slip(note)
         joint = joint * both
         kept, kept_var = pulled(expected, self.var + process, note)
         honest = sure / both
@@ -336,6 +340,10 @@ class Habit:
         level = honest * kept + (1.0 - honest) * slipped
         var = honest * (kept_var + kept**2) + (1.0 - honest) * (slipped_var + slipped**2) - level**2
         return joint, level, var
+
+    def _slip(self, note: Note) -> float:
+        """Density of a level that is a slip."""
+        return note.slip / (SLIP_RANGE * self.brim)
 
     def _bounded(self, note: Note, joint: Floats, expected: Floats, spread: Floats) -> tuple[Floats, Floats, Floats]:
         """Bayes where it is only known that the level was not beyond the noted one."""
@@ -355,14 +363,18 @@ class Habit:
             self.factors[word] = Factor(self.factors[word].logs, weight / weight.sum())
         self.weight, self.level, self.var = gathered(joint, level, var)
 
-    def _learn_from(self, told: Evidence, note: Note, before: float) -> None:
-        """How well this person reads, what they leave when they fill, how much they note: from how it turned out."""
+    def _learn_from(self, told: Evidence, note: Note, before: float, honest: float) -> None:
+        """How well this person reads, what they leave when they fill, how much they note: from how it turned out.
+
+        `honest`: the chance that the note was no slip; a slip says nothing of how well somebody reads.
+        """
         off = float((self.weight * (self.level - note.level)).sum())
         left = float((self.weight * ((self.level - note.level - off) ** 2 + self.var)).sum())
         if told.what in READING_ERROR and told.size > 0:
             old = self.errors.get(told.what, Tally())
             value = min((off**2 + left) / told.size**2, 0.09)
-            self.errors[told.what] = Tally(FORGETS * old.count + 1.0, 0.0, FORGETS * old.squares + value)
+            fades = 1.0 - honest * (1.0 - FORGETS)
+            self.errors[told.what] = Tally(fades * old.count + honest, 0.0, fades * old.squares + honest * value)
         if told.what in SOFT and told.size > 0:
             share = (off + note.level - told.before) / told.size
             old = self.shares.get(told.what, Tally())
@@ -389,7 +401,7 @@ class Habit:
         self.var = np.maximum(moved[:, 2] / weight - self.level**2, 1e-12)
 
     def _spread(self, cells: Floats, days: float) -> Floats:
-        return grid.spread(cells, days, self.past, self.manner.restless)
+        return grid.spread(cells, days, self.past, self.manner.restless, self.returns)
 
     def _set_after(self, told: Evidence) -> None:
         if told.what == SOME:

@@ -134,5 +134,5 @@ def _entry(told: list[Any]) -> Entry:
 
 
 def _manner(told: list[Any]) -> Manner:
-    rate, evener, restless, (left, left_sd), (inside, inside_sd), idle = told
-    return Manner(RatePrior(*rate), evener, restless, (left, left_sd), (inside, inside_sd), idle)
+    rate, evener, restless, (left, left_sd), (inside, inside_sd), idle, (seldom, often) = told
+    return Manner(RatePrior(*rate), evener, restless, (left, left_sd), (inside, inside_sd), idle, (seldom, often))

@@ -27,6 +27,10 @@ DRAIN_EVENER = 4.0
 """The share that reaches the drain varies less from day to day than use itself."""
 PROPANE_RESTLESS = 1.7
 """Heating seasons come and go."""
+RETURNS = (0.015, 0.015)
+"""How often a day the rate goes back to one lived with before, usually and once conditions were named."""
+PROPANE_RETURNS = (0.015, 0.15)
+"""Who names the heater heats in spells of about a week, and does not name every one of them."""
 JUG_LITRES, TANK_LITRES = 30.0, 60.0
 
 TEMPERATURE = "the temperature"
@@ -57,7 +61,7 @@ class Manner:
 
     `rate` per unit of exposure; `evener`: how much evener than usual it goes; `restless`: how much more its rate
     drifts; `left`, `inside`: mean and sd of the share still there at a fill, or in there at a dump, when nobody said
-    how much; `idle`: what is lost a day without any use.
+    how much; `idle`: what is lost a day without any use; `returns`: see `RETURNS`.
     """
 
     rate: RatePrior
@@ -66,6 +70,7 @@ class Manner:
     left: tuple[float, float] = (0.28, 0.22)
     inside: tuple[float, float] = (0.78, 0.25)
     idle: float = 0.0
+    returns: tuple[float, float] = RETURNS
 
 
 def manner(supply: Supply, containers: Sequence[Container], rate: RatePrior, drains: bool) -> Manner:
@@ -73,11 +78,12 @@ def manner(supply: Supply, containers: Sequence[Container], rate: RatePrior, dra
 
     Who has one tank or cylinder waits until it is low; who lives out of several jugs tops up.
     """
-    evener, restless = DRAIN_EVENER if drains else 1.0, PROPANE_RESTLESS if supply.name == PROPANE else 1.0
+    evener = DRAIN_EVENER if drains else 1.0
+    restless, returns = (PROPANE_RESTLESS, PROPANE_RETURNS) if supply.name == PROPANE else (1.0, RETURNS)
     idle = max((idle_loss(c) for c in containers), default=0.0)
     if len(containers) == 1:
-        return Manner(rate, evener, restless, (0.17, 0.14), (0.85, 0.22), idle)
-    return Manner(rate, evener, restless, idle=idle)
+        return Manner(rate, evener, restless, (0.17, 0.14), (0.85, 0.22), idle, returns)
+    return Manner(rate, evener, restless, idle=idle, returns=returns)
 
 
 def idle_loss(container: Container) -> float:
