@@ -14,9 +14,10 @@ from vanlife_supply.entry.model import Entry
 from vanlife_supply.entry.states import Evidence, Replay
 from vanlife_supply.forecast import prior
 from vanlife_supply.forecast.calendar import PEOPLE_POWER, Calendar, Span
+from vanlife_supply.forecast.factor import Factor
 from vanlife_supply.forecast.future import OFTEN_DAYS
 from vanlife_supply.forecast.grid import OFFSETS
-from vanlife_supply.forecast.habit import LEAST_DAYS, Factor, Lapse
+from vanlife_supply.forecast.habit import LEAST_DAYS, Lapse
 from vanlife_supply.forecast.thread import Row, Thread
 from vanlife_supply.rig.model import FRESH, GREY, Arrangement, Rig, Supply
 

@@ -29,7 +29,8 @@ from vanlife_supply.entry.states import (
     Evidence,
 )  # fmt: skip
 from vanlife_supply.forecast import grid
-from vanlife_supply.forecast.prior import Manner
+from vanlife_supply.forecast.factor import ALWAYS, Factor
+from vanlife_supply.forecast.prior import TEMPERATURE, Manner
 from vanlife_supply.forecast.special import Floats, beneath
 from vanlife_supply.forecast.tally import FORGETS, Tally
 from vanlife_supply.forecast.weighing import Note, cut, gathered, likelihood, pulled
@@ -53,7 +54,6 @@ SLIP_DENSITY = 0.25
 SOFT = (LEFT_AT_FILL, IN_AT_DUMP)
 MEMORY_DAYS = 90.0
 FIRST_GUESS_DAYS = 6.0
-FACTORS = 9
 UNFORESEEN = 0.25
 """Who uses unevenly uses more ahead than habit says, by this much of a day's relative variance: visits, spills, hot days
 come on top of what is usual and are seldom made up for. Fitted on open cases."""
@@ -75,43 +75,6 @@ class Lapse:
     exposure_sd: float = 0.0
     word: str = ""
     under: float = 0.0
-
-
-@dataclass(frozen=True, slots=True)
-class Factor:
-    """How a condition multiplies the use: log factors and their weights, (factors,)."""
-
-    logs: Floats
-    weight: Floats
-
-    @classmethod
-    def unlearned(cls, mean: float, sd: float) -> Factor:
-        """A lognormal first guess."""
-        at = np.linspace(-2.0, 2.0, FACTORS)
-        weight = np.exp(-0.5 * at * at)
-        return cls(mean + sd * at, weight / weight.sum())
-
-    @property
-    def mean(self) -> float:
-        """The expected factor."""
-        return float((self.weight * np.exp(self.logs)).sum())
-
-    def nodes(self) -> tuple[tuple[float, float], ...]:
-        """(chance, factor): its lower quarter, its middle half and its upper quarter, each by its mean."""
-        ends = np.concatenate([[0.0], np.cumsum(self.weight)])
-        found = []
-        for low, high in ((0.0, 0.25), (0.25, 0.75), (0.75, 1.0)):
-            share = np.clip(np.minimum(ends[1:], high) - np.maximum(ends[:-1], low), 0.0, None)
-            found.append((float(share.sum()), float((share * np.exp(self.logs)).sum() / share.sum())))
-        return tuple(found)
-
-    @property
-    def sd(self) -> float:
-        """How far the factor may be from that."""
-        return float((self.weight * (np.exp(self.logs) - self.mean) ** 2).sum() ** 0.5)
-
-
-_ALWAYS = Factor(np.zeros(1), np.ones(1))
 
 
 @dataclass(slots=True)
@@ -194,7 +157,7 @@ class Habit:
     @property
     def returns(self) -> float:
         """How often a day the rate goes back to one lived with before."""
-        return self.manner.returns[bool(self.factors)]
+        return self.manner.returns[bool(self.factors.keys() - {TEMPERATURE})]
 
     # --- folding evidence --------------------------------------------------------------------
 
@@ -230,7 +193,7 @@ class Habit:
         """From the last level to this one: what went by, what was noted of it, and the level found."""
         lost = self.manner.idle * lapse.real_days
         self.level, before = self.level - lost, self.mean - lost
-        factor = self.factors.get(lapse.word, _ALWAYS)
+        factor = self.factors.get(lapse.word, ALWAYS)
         joint, used, process = self._heard(self._predicted(lapse, factor), factor)
         expected = self.level + self.sign * used
         if note is not None:
@@ -273,14 +236,14 @@ class Habit:
 
     def predicted(self, lapse: Lapse) -> tuple[Floats, Floats, Floats]:
         """Weight, mean and variance of the level of each cell after a lapse, uses that were noted taken in."""
-        factor = self.factors.get(lapse.word, _ALWAYS)
+        factor = self.factors.get(lapse.word, ALWAYS)
         joint, used, process = self._heard(self._predicted(lapse, factor), factor)
         level = self.level + self.sign * used - self.manner.idle * lapse.real_days
         return gathered(joint, level, self.var + process)
 
     def went(self, lapse: Lapse) -> tuple[float, float]:
         """Mean and sd of what was used over a lapse, uses that were noted taken in."""
-        factor = self.factors.get(lapse.word, _ALWAYS)
+        factor = self.factors.get(lapse.word, ALWAYS)
         joint, used, process = self._heard(self._predicted(lapse, factor), factor)
         mean = float((joint * used).sum())
         return mean, sqrt(float((joint * ((used - mean) ** 2 + process)).sum()))

@@ -15,7 +15,8 @@ from vanlife_supply.entry.states import Evidence
 from vanlife_supply.forecast import grid
 from vanlife_supply.forecast.belief import Belief
 from vanlife_supply.forecast.calendar import Span
-from vanlife_supply.forecast.habit import Factor, Habit
+from vanlife_supply.forecast.factor import Factor
+from vanlife_supply.forecast.habit import Habit
 from vanlife_supply.forecast.prior import Manner, RatePrior
 from vanlife_supply.forecast.tally import Tally
 from vanlife_supply.forecast.thread import Row, Thread

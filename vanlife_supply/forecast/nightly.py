@@ -13,8 +13,8 @@ from vanlife_supply.entry.shelf import Shelf, Vessel
 from vanlife_supply.forecast.ahead import Ahead
 from vanlife_supply.forecast.belief import Belief
 from vanlife_supply.forecast.calendar import PEOPLE_POWER, Span
+from vanlife_supply.forecast.factor import Factor
 from vanlife_supply.forecast.future import HORIZON_DAYS, Future, look, usual_people
-from vanlife_supply.forecast.habit import Factor
 from vanlife_supply.forecast.outlook import on_their_way
 from vanlife_supply.forecast.prior import condition
 from vanlife_supply.forecast.special import Floats

@@ -13,8 +13,9 @@ from vanlife_supply.forecast import first, grid, warn
 from vanlife_supply.forecast.ahead import Ahead, Flow, Room, level_band, mixed, moments, not_yet, points, rate_band, survival
 from vanlife_supply.forecast.belief import Belief
 from vanlife_supply.forecast.calendar import AWAY
+from vanlife_supply.forecast.factor import Factor
 from vanlife_supply.forecast.future import Future, look
-from vanlife_supply.forecast.habit import Factor, Habit, Lapse
+from vanlife_supply.forecast.habit import Habit, Lapse
 from vanlife_supply.forecast.model import Band, ContainerOutlook, Forecast, SupplyOutlook
 from vanlife_supply.forecast.prior import condition
 from vanlife_supply.forecast.special import NODE_WEIGHTS, NODES, Floats, quick_normal_cdf

@@ -17,7 +17,7 @@ from vanlife_supply.entry.shelf import TOP_ERROR, Shelf, Vessel
 from vanlife_supply.entry.states import ADDED, RESET, Evidence
 from vanlife_supply.forecast.belief import Belief, learn
 from vanlife_supply.forecast.calendar import Span
-from vanlife_supply.forecast.habit import Factor
+from vanlife_supply.forecast.factor import Factor
 from vanlife_supply.forecast.outlook import usable_floor
 from vanlife_supply.forecast.thread import Row
 from vanlife_supply.moment import Moment

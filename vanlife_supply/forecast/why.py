@@ -12,8 +12,8 @@ from vanlife_supply.entry.states import ADDED, COUNT, EXACT, LOOKED, RESET, SCAL
 from vanlife_supply.forecast.ahead import rate_band
 from vanlife_supply.forecast.belief import Belief
 from vanlife_supply.forecast.calendar import AWAY
+from vanlife_supply.forecast.factor import Factor
 from vanlife_supply.forecast.facts import Balance, Condition, Fact, Learned, Readings, Usual
-from vanlife_supply.forecast.habit import Factor
 from vanlife_supply.forecast.model import Band
 from vanlife_supply.forecast.prior import TEMPERATURE
 from vanlife_supply.forecast.thread import Thread
