@@ -79,7 +79,7 @@ def town_list(belief: Belief, as_of: Moment, now: Forecast) -> TownList:
     from vanlife_supply.resupply import town
 
     listed = town(now, belief.rig)
-    after = replace(belief, limits=[], plans=[])
+    after = replace(belief, plans=[])
     for name in listed.moved:
         shelf = after.replay.shelves[name]
         if after.threads[name].rows:

@@ -244,6 +244,30 @@ def test_the_town_list_says_where_to_ask_first(thirsty: Runner) -> None:
     assert "Where: Silent dump (ask first)\n" in thirsty("town").out
 
 
+def test_what_ends_on_a_date_stands_on_the_town_list(thirsty: Runner) -> None:
+    """Food that ends first has its line, and what one may count on after ends with it though all the rest was done."""
+    assert thirsty("limit", "food", "--at", "sat noon").status == 0
+    said = " ".join(thirsty("town").out.split())
+    assert "Food: you said till Sat 9 May." in said
+    assert "After this count on 40 hours; Food comes first, till Sat 9 May." in said
+    told = json.loads(thirsty("town", "--json").out)
+    assert told["after"]["first"] == "food" and [limit["word"] for limit in told["limits"]] == ["food"]
+    assert told["after"]["days"] == pytest.approx(40.83 / 24, abs=0.02), "Thursday 19:10 to Saturday noon"
+
+
+def test_what_is_not_to_be_had_there_stands_apart(thirsty: Runner) -> None:
+    """With a place chosen the town list puts what that place does not give under a heading of its own."""
+    thirsty("reading", "propane", "24 lb", "gross")
+    thirsty("place", "add", "Old Mill", "--gives", "gray,water")
+    said = thirsty("town").out
+    there, _, elsewhere = said.partition("NOT THERE, ELSEWHERE")
+    assert "sink jug" in there and "cylinder" not in there and "THEN FUEL" not in there
+    assert "[ ] Propane cylinder" in elsewhere and "After all of this count on" in " ".join(elsewhere.split())
+    thirsty("place", "confirm", "Old Mill", "propane", "yes")
+    said = thirsty("town").out
+    assert "NOT THERE" not in said and "3 THEN FUEL\n[ ] Propane cylinder" in said
+
+
 def test_the_town_list_for_programs(thirsty: Runner) -> None:
     """Gray is taken out by what is in it, water got by what is missing, full containers left out."""
     told = json.loads(thirsty("town", "--json").out)

@@ -243,6 +243,19 @@ def test_the_next_stop_and_what_if_it_fails(tmp_path: Path) -> None:
     walk(steps, lived(tmp_path / "log.db"))
 
 
+def test_the_town_list_has_its_own_title_and_uses_the_width(tmp_path: Path) -> None:
+    """t shows the list under its name, with the place to go to and what is not there, as wide as the screen lets."""
+
+    async def steps(pilot: Pilot[int]) -> None:
+        await press(pilot, "t")
+        text = screen(pilot)
+        assert text.splitlines()[0] == " Town list" and "Can I?" not in text
+        assert "Where: Old Mill" in text and "NOT THERE, ELSEWHERE" in text
+        assert max(map(len, text.splitlines())) > 60
+
+    walk(steps, lived(tmp_path / "log.db"), (80, 40))
+
+
 def test_no_place_no_stop(tmp_path: Path) -> None:
     """Without places the page says how to begin, and its keys do no harm."""
 

@@ -13,8 +13,7 @@ from vanlife_supply.forecast import look_ahead
 from vanlife_supply.forecast.model import Forecast
 from vanlife_supply.logbook import Logbook
 from vanlife_supply.moment import Moment
-from vanlife_supply.resupply import Stop, atlas
-from vanlife_supply.resupply import next_stop as found
+from vanlife_supply.resupply import Stop, stop_in
 from vanlife_supply.wording import places as words
 from vanlife_supply.wording.town import town_json, town_text
 
@@ -54,11 +53,8 @@ def town_list(argv: list[str], db: str | None) -> int:
 
 
 def stop_of(book: Logbook, forecast: Forecast, now: Moment) -> Stop | None:
-    """The next stop as of a forecast; None where no place is known or nothing calls for one."""
-    if not book.has_places():
-        return None
-    known = atlas(book, forecast.as_of)
-    return found(forecast, book.rig(forecast.as_of.epoch), known, keeping.plans(book, now)) if known.places else None
+    """The next stop as of a forecast, with the plans made by now."""
+    return stop_in(book, forecast, keeping.plans(book, now))
 
 
 def proposal(book: Logbook, now: Moment) -> str:

@@ -11,12 +11,13 @@ from itertools import groupby
 
 from vanlife_supply.entry.model import Entry
 from vanlife_supply.forecast.model import Forecast, SupplyOutlook
+from vanlife_supply.logbook import Logbook
 from vanlife_supply.moment import Moment
 from vanlife_supply.place.answers import Answer
 from vanlife_supply.place.distance import Distance, great_circle_km
 from vanlife_supply.place.hours import Opening, open_at
 from vanlife_supply.place.model import Place, What, Word, place_id
-from vanlife_supply.resupply.atlas import Atlas, Cost, Position, named, what_of_supply
+from vanlife_supply.resupply.atlas import Atlas, Cost, Position, atlas, named, what_of_supply
 from vanlife_supply.rig.model import EMPTIES, Rig
 
 # Common practice, no source: what one drives for certainty, what a stop saved is worth, a place whose point is unknown.
@@ -99,6 +100,14 @@ class Stop:
     missing: tuple[Elsewhere, ...]
     doubts: tuple[Doubt, ...]
     position: Position | None
+
+
+def stop_in(book: Logbook, forecast: Forecast, plans: Iterable[Entry]) -> Stop | None:
+    """The next stop as of a forecast, from the places of the log; None where none is known or nothing calls for one."""
+    if not book.has_places():
+        return None
+    known = atlas(book, forecast.as_of)
+    return next_stop(forecast, book.rig(forecast.as_of.epoch), known, plans) if known.places else None
 
 
 def next_stop(forecast: Forecast, rig: Rig, known: Atlas, plans: Iterable[Entry] = ()) -> Stop | None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from vanlife_supply.forecast.model import ContainerOutlook, Forecast, SupplyOutlook
+from vanlife_supply.forecast.model import ContainerOutlook, Forecast, LimitOutlook, SupplyOutlook
 from vanlife_supply.rig.model import EMPTIES, FILLS, FRESH, Rig
 
 WORTH_A_STOP_SHARE = 0.25
@@ -27,13 +27,15 @@ class Errand:
 class TownList:
     """`out` is dumped first, then `water` is filled, then the `fuels`; `enough`: supplies that need nothing.
 
-    `after`: once all that is done, the days one may count on (None: over a year) and the supply that then comes first.
+    `limits`: what ends on a date whatever is filled. `after`: once all that is done, the days one may count on (None: over
+    a year) and what then comes first, a supply or a dated limit.
     """
 
     out: tuple[Errand, ...]
     water: tuple[Errand, ...]
     fuels: tuple[Errand, ...]
     enough: tuple[str, ...]
+    limits: tuple[LimitOutlook, ...] = ()
     after: tuple[float | None, str] | None = None
 
     @property
@@ -51,7 +53,7 @@ def town(forecast: Forecast, rig: Rig) -> TownList:
     fuels = [e for s in wanted for e in _errands(s, rig)]
     moved = {e.supply for e in (*out, *water, *fuels)}
     enough = tuple(s.supply for s in forecast.supplies if s.supply not in moved)
-    return TownList(tuple(out), tuple(water), tuple(fuels), enough)
+    return TownList(tuple(out), tuple(water), tuple(fuels), enough, forecast.limits)
 
 
 def _wanted(outlook: SupplyOutlook, rig: Rig) -> bool:

@@ -42,6 +42,14 @@ class Answered:
 
     text: str
     phrase: str = ""
+    wide: str = ""
+    """The same for a terminal wide enough, where the text is kept narrow for a photo."""
+
+
+def title(text: str) -> str:
+    """What the page is called for what was typed."""
+    first = text.lower().split()[:1]
+    return "Town list" if first and SHORT.get(first[0], first[0]) == "town" else "Can I? What if? How long?"
 
 
 def answered(text: str, book: Logbook, now: Moment) -> Answered:
@@ -128,11 +136,15 @@ def supposed_in(text: str, known: Ground) -> Supposed:
 
 
 def _town(rest: str, known: Ground, book: Logbook) -> Answered:
+    from vanlife_supply import keeping
     from vanlife_supply.advising import town_list
-    from vanlife_supply.wording.town import town_text
+    from vanlife_supply.resupply import stop_in
+    from vanlife_supply.wording.town import WIDE, town_text
 
     listed = town_list(known.belief, known.now, known.outlook)
-    return Answered(town_text(listed, known.outlook, known.rig))
+    stop = stop_in(book, known.outlook, keeping.plans(book, known.now))
+    narrow, wide = (town_text(listed, known.outlook, known.rig, stop, *width) for width in ((), (WIDE,)))
+    return Answered(narrow, wide=wide)
 
 
 def _look(rest: str, known: Ground, book: Logbook) -> Answered:

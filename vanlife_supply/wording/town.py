@@ -7,41 +7,60 @@ from collections.abc import Sequence
 from typing import Any
 
 from vanlife_supply.forecast.model import Forecast
-from vanlife_supply.resupply import Errand, Stop, TownList
+from vanlife_supply.resupply import Errand, Stop, TownList, what_of_supply
 from vanlife_supply.rig.model import FILLS, PROPANE, STOVE_FUEL, Rig
 from vanlife_supply.wording.amounts import amount, bare
 from vanlife_supply.wording.days import rounded
-from vanlife_supply.wording.names import supply_name
+from vanlife_supply.wording.names import limit_name, supply_name
 from vanlife_supply.wording.places import LOCAL_RULES, place_name, printable
 from vanlife_supply.wording.sentence import answer
 from vanlife_supply.wording.times import clock, day, spell
 
 WIDTH = 38
 """Columns: what a phone shows of a photo without turning it, and two of them on an ordinary terminal."""
+WIDE = 76
+"""Columns of an ordinary terminal."""
 _COOL = "Burner out and cool before alcohol is poured."
 _NET = "Traded propane: ask how much is in it; the rest of yours is gone."
 
 
-def town_text(listed: TownList, forecast: Forecast, rig: Rig, stop: Stop | None = None) -> str:
-    """What to take out and to get, in the order to do it, and what one may count on after."""
-    lines = [f"TOWN  {day(forecast.as_of)}, {clock(forecast.as_of)}", *_wrapped(" ".join(answer(forecast, rig)))]
+def town_text(listed: TownList, forecast: Forecast, rig: Rig, stop: Stop | None = None, width: int = WIDTH) -> str:
+    """What to take out and to get, in the order to do it, and what one may count on after.
+
+    With a stop, what is not to be had at its place stands apart.
+    """
+    lines = [f"TOWN  {day(forecast.as_of)}, {clock(forecast.as_of)}", *_wrapped(" ".join(answer(forecast, rig)), width)]
     if stop and stop.option:
         sure = all(task.answer.word == "yes" for task in stop.option.tasks if task.what == stop.for_what)
-        lines += _wrapped(f"Where: {place_name(stop.option.place)}{'' if sure else ' (ask first)'}")
-    parts = (("1 DUMP FIRST", listed.out), ("2 THEN WATER", listed.water), ("3 THEN FUEL", listed.fuels))
+        lines += _wrapped(f"Where: {place_name(stop.option.place)}{'' if sure else ' (ask first)'}", width)
+    parts = _parts(listed, stop)
     for head, errands in parts:
         if errands:
-            lines += ["", head, *(line for errand in errands for line in _errand(errand, rig))]
+            lines += ["", head, *(line for errand in errands for line in _wrapped(_errand(errand, rig), width, "[ ] "))]
     if not any(errands for _, errands in parts):
         lines += ["", "Nothing to take out or to get."]
-    lines += [""] + (_wrapped(f"Enough: {', '.join(supply_name(s, rig) for s in listed.enough)}.") if listed.enough else [])
-    lines += _after(listed, rig)
-    lines += [line for mind in _cautions(listed) for line in _wrapped(mind)]
+    enough = f"Enough: {', '.join(supply_name(s, rig) for s in listed.enough)}." if listed.enough else ""
+    dated = [f"{limit_name(limit.word)}: you said till {day(limit.at)}." for limit in listed.limits]
+    told = [enough, *dated, _after(listed, rig, elsewhere=bool(parts[-1][1])), *_cautions(listed)]
+    lines += ["", *(line for text in told if text for line in _wrapped(text, width))]
     return "\n".join(printable(line).rstrip() for line in lines) + "\n"
 
 
-def _errand(errand: Errand, rig: Rig) -> Sequence[str]:
-    """`[ ] Water A jug 7 gal: get about 4.5`."""
+def _parts(listed: TownList, stop: Stop | None) -> Sequence[tuple[str, Sequence[Errand]]]:
+    """Headings and what stands below them; the last one is what has to be done at another place."""
+    there = {task.what for task in stop.option.tasks} if stop and stop.option else None
+
+    def split(errands: Sequence[Errand], *, here: bool) -> list[Errand]:
+        return [e for e in errands if (there is None or what_of_supply(e.supply) in there) is here]
+
+    parts = (("DUMP FIRST", listed.out), ("THEN WATER", listed.water), ("THEN FUEL", listed.fuels))
+    here = [(head, found) for head, errands in parts if (found := split(errands, here=True))]
+    elsewhere = [e for _, errands in parts for e in split(errands, here=False)]
+    return [*((f"{i} {head}", errands) for i, (head, errands) in enumerate(here, 1)), ("NOT THERE, ELSEWHERE", elsewhere)]
+
+
+def _errand(errand: Errand, rig: Rig) -> str:
+    """`Water A jug 7 gal: about 4.5 to get`."""
     its, container = rig.supply(errand.supply), errand.container
     fills = its.direction == FILLS
     label = container.label if container.label.lower().startswith(supply_name(its.name, rig).lower()) else (
@@ -54,15 +73,19 @@ def _errand(errand: Errand, rig: Rig) -> Sequence[str]:
         told = f"get {bare(errand.amount, its)}"
     else:
         told = f"about {bare(errand.amount, its)} {'in it' if fills else 'to get'}"
-    return _wrapped(f"{label} {size}: {told}", "[ ] ")
+    return f"{label} {size}: {told}"
 
 
-def _after(listed: TownList, rig: Rig) -> list[str]:
+def _after(listed: TownList, rig: Rig, *, elsewhere: bool) -> str:
     if listed.after is None:
-        return []
-    days, supply = listed.after
-    end = "full" if rig.supply(supply).direction == FILLS else "out"
-    return _wrapped(f"After this count on {spell(days, down=True)}; {supply_name(supply, rig)} is {end} first.")
+        return ""
+    days, what = listed.after
+    limit = next((one for one in listed.limits if one.word == what), None)
+    if limit:
+        then = f"{limit_name(what)} comes first, till {day(limit.at)}"
+    else:
+        then = f"{supply_name(what, rig)} is {'full' if rig.supply(what).direction == FILLS else 'out'} first"
+    return f"After {'all of ' if elsewhere else ''}this count on {spell(days, down=True)}; {then}."
 
 
 def _cautions(listed: TownList) -> list[str]:
@@ -71,8 +94,8 @@ def _cautions(listed: TownList) -> list[str]:
     return [mind for holds, mind in minds if holds]
 
 
-def _wrapped(text: str, lead: str = "") -> list[str]:
-    return textwrap.wrap(text, WIDTH, initial_indent=lead, subsequent_indent=" " * len(lead), break_on_hyphens=False)
+def _wrapped(text: str, width: int, lead: str = "") -> list[str]:
+    return textwrap.wrap(text, width, initial_indent=lead, subsequent_indent=" " * len(lead), break_on_hyphens=False)
 
 
 def town_json(listed: TownList, forecast: Forecast, rig: Rig, stop: dict[str, Any] | None) -> dict[str, Any]:
@@ -83,6 +106,7 @@ def town_json(listed: TownList, forecast: Forecast, rig: Rig, stop: dict[str, An
         "water": [_item(e, rig) for e in listed.water],
         "fuel": [_item(e, rig) for e in listed.fuels],
         "enough": list(listed.enough),
+        "limits": [{"word": limit.word, "at": limit.at.iso()} for limit in listed.limits],
         "after": None if listed.after is None else {"days": rounded(listed.after[0]), "first": listed.after[1]},
         "next_stop": stop,
     }

@@ -15,7 +15,7 @@ from textual.screen import Screen
 from textual.widgets import Input, Static
 
 from vanlife_supply.refusal import Refusal
-from vanlife_supply.tui.decide import HINTS, SHORT, Answered
+from vanlife_supply.tui.decide import HINTS, SHORT, Answered, title
 from vanlife_supply.tui.lines import side_by_side
 from vanlife_supply.tui.screens.ahead import Ahead
 
@@ -65,7 +65,7 @@ class DecidingScreen(Screen[str]):
         typed = Input(self._asked, placeholder=example, select_on_focus=False, compact=True)
         typed.cursor_blink = False
         with Vertical():
-            yield Static("Can I? What if? How long?", id="title", markup=False)
+            yield Static(title(self._asked), id="title", markup=False)
             yield typed
             with VerticalScroll(can_focus=False):
                 yield Static("", id="answer", markup=False)
@@ -119,6 +119,7 @@ class DecidingScreen(Screen[str]):
 
     def _ask(self, asked: str) -> None:
         self._asked, self._answer, self._copied = asked, None, False
+        self.query_one("#title", Static).update(title(asked))
         self._tell("Working it out ...", wrong=False, keys="Esc back")
         self._work_out(asked)
 
@@ -154,9 +155,16 @@ class DecidingScreen(Screen[str]):
 
     def _lay_out(self) -> None:
         width, room = self.size.width - 2, self.size.height - 4
-        self.query_one("#answer", Static).update(side_by_side(self._told, width, room))
+        self.query_one("#answer", Static).update(self._fitting(width, room))
         self.query_one("#hints", Static).update("\n".join(_hints(max(20, width))))
         self._count_more()
+
+    def _fitting(self, width: int, room: int) -> str:
+        """What is told, in its wide form where there is room for all of it."""
+        wide = self._answer.wide.rstrip().splitlines() if self._answer else []
+        if wide and len(wide) <= room and max(map(len, wide)) <= width:
+            return "\n".join(wide)
+        return side_by_side(self._told, width, room)
 
     def _count_more(self) -> None:
         """How much of it is out of sight stands before the keys."""
