@@ -257,3 +257,30 @@ def test_what_was_paid_is_offered_at_the_next_fill_there(ready: Runner) -> None:
     assert "$3.00 for 8 gal ($0.38/gal)" in said.err and said.status == 0
     assert "Last time" not in ready("fill", "water", "3", "gal", "--place", "Red Rock").err
     assert "Last time" not in ready("fill", "water", "4", "gal", "--place", "Old Mill", "--paid", "1.50").err
+
+
+def test_a_name_has_a_letter_or_a_digit(ready: Runner) -> None:
+    """Signs alone are no name, for a place and for an entry at one; nothing is kept of it."""
+    for words in ("place add ???", "fill water --place ???"):
+        said = ready(*words.split())
+        assert said.status == 1 and "letters or digits" in said.err, words
+    assert listed(ready) == []
+    assert ready("place", "add", "\u6e29\u6cc9", "7").status == 0
+
+
+def test_a_symbol_for_water_is_a_hint(cli: Runner) -> None:
+    """A waypoint that is only marked with a symbol is ask, and is found when looking for water."""
+    point = '<wpt lat="38.6" lon="-109.5"><name>W12</name><sym>Drinking Water</sym></wpt>'
+    fall = '<wpt lat="38.7" lon="-109.5"><name>Falls</name><sym>Waterfall</sym></wpt>'
+    assert cli("place", "import", "-", stdin=f'<gpx version="1.1" creator="me">{point}{fall}</gpx>').status == 0
+    assert answers(cli, "W12")["fresh"] == answers(cli, "Falls")["fresh"] == "ask"
+    assert "Marked 'Drinking Water' in the file" in cli("place", "show", "W12").out
+    assert [one["name"] for one in listed(cli, "--gives", "water")] == ["W12"]
+
+
+def test_the_fee_is_said_once(cli: Runner) -> None:
+    """A page tells the map's fee among its tags, not under every supply; what was paid stands with the supply."""
+    cli("place", "import", VALLEY)
+    cli("place", "confirm", "North dump", "gray", "yes", "--paid", "6")
+    said = cli("place", "show", "North dump").out
+    assert said.count("5.00 USD") == 1 and "fee = yes" in said and "Paid $6.00 today." in said

@@ -256,6 +256,22 @@ def test_the_town_list_has_its_own_title_and_uses_the_width(tmp_path: Path) -> N
     walk(steps, lived(tmp_path / "log.db"), (80, 40))
 
 
+def test_the_list_shows_the_no_that_was_said(tmp_path: Path) -> None:
+    """A place that only has been said no of shows that, one nobody knows anything of says so."""
+
+    async def steps(pilot: Pilot[int]) -> None:
+        await press(pilot, "l n")
+        await type_in(pilot, "Dry well")
+        await press(pilot, "enter escape")
+        assert "nothing is known of it" in screen(pilot)
+        row = next(i for i, each in enumerate(row for row in screen(pilot).splitlines() if row) if "Dry well" in each)
+        await press(pilot, " ".join(["down"] * row + ["enter", "w", "n", "escape"]))
+        shown = next(each for each in screen(pilot).splitlines() if "Dry well" in each)
+        assert "water no, you today" in shown and "not said" not in screen(pilot)
+
+    walk(steps, lived(tmp_path / "log.db"))
+
+
 def test_no_place_no_stop(tmp_path: Path) -> None:
     """Without places the page says how to begin, and its keys do no harm."""
 

@@ -66,7 +66,7 @@ def build(said: Typed, rig: Rig, now: Moment) -> Entry:
     return replace(
         entry,
         paid=entry.paid if entry.paid is not None else (parse_money(said.paid, rig.currency) if said.paid else None),
-        place=_line("place", said.place),
+        place=place_called(said.place),
         note=_line("note", said.note) or entry.note,
         by=said.by,
         typed=said.typed,
@@ -349,6 +349,14 @@ def _until(said: Typed, entry: Entry, rig: Rig, now: Moment) -> Moment | None:
     if end.epoch <= entry.at.epoch:
         raise Refusal(f"It would end ({end.local():%Y-%m-%d %H:%M}) before it begins: give a later --until.")
     return end
+
+
+def place_called(text: str) -> str:
+    """The name of a place, "" for none. Refusal where it has neither letter nor digit."""
+    name = _line("place", text)
+    if name and not any(ch.isalnum() for ch in name):
+        raise Refusal(f"'{name}' is no name of a place: say it with letters or digits.")
+    return name
 
 
 def _line(what: str, text: str) -> str:

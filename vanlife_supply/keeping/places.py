@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
+from vanlife_supply.entry.build import place_called
 from vanlife_supply.keeping import ids
 from vanlife_supply.keeping.acts import device_of
 from vanlife_supply.logbook import Act, Logbook, places
@@ -61,7 +62,7 @@ def _what(words: str) -> What | None:
 
 def own_place(name: str, lat: str, lon: str, note: str) -> Place:
     """A place as the person typed it; `lat` and `lon` are decimal degrees, or both empty."""
-    plain = clean_line(name)
+    plain = place_called(clean_line(name)[: LONGEST_NAME + 1])
     if not plain:
         raise Refusal("A place needs a name: place add \"Spring at the pass\".")
     if len(plain) > LONGEST_NAME or len(note) > LONGEST_NOTE:

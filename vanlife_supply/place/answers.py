@@ -7,6 +7,7 @@ station is about toilet waste and says nothing of gray water, and a drinking tap
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 
@@ -27,6 +28,14 @@ _STATION = "sanitary_dump_station"
 _ACCEPTED = f"{_STATION}:accepted"
 _GREY_KEYS = (f"{_STATION}:grey_water", "waste_disposal:grey_water")
 _TEXT_SHOWN = 120
+_DUMP = re.compile(r"(?:sanitary |rv )?dump(?:ing)?(?:[ -](?:station|point|site))?")
+_MARKS: dict[What, re.Pattern[str]] = {
+    "fresh": re.compile(r"(?:drinking |potable |fresh )?water(?:[ -](?:source|point|tap|fill|refill|station))?"),
+    "grey": _DUMP,
+    "toilet": _DUMP,
+    "propane": re.compile(r"propane|lpg"),
+}
+"""What points of other programs are marked with: the symbol or type of a waypoint."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,7 +97,16 @@ def _from_finding(one: Confirmation, now: float) -> Answer:
 def _ruled(tags: Tags, what: What) -> Answer:
     """What the rule for the tags says, access and hours minded."""
     ruled = _RULES[what](tags)
+    ruled = ruled if ruled.hinted else _marked(what, tags) or ruled
     return _with_hours(_with_access(ruled, tags), tags) if ruled.hinted else ruled
+
+
+def _marked(what: What, tags: Tags) -> Answer | None:
+    """Ask, where the point is only marked with a symbol for it."""
+    mark = next((tags[key] for key in ("sym", "type") if key in tags), "").strip()
+    if what not in _MARKS or not _MARKS[what].fullmatch(mark.lower()):
+        return None
+    return Answer(what, "ask", f"Marked '{mark}' in the file; more is not said of {_WORDS[what]}")
 
 
 def _told(ruled: Answer, tags: Tags, now: float) -> Answer:

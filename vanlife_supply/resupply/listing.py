@@ -14,7 +14,10 @@ from vanlife_supply.resupply.stop import SOMEWHERE_KM, grade, may_be
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """A place of the list and what is the matter there (`what`): its answers and the road to it are asked of the atlas."""
+    """A place of the list and what is the matter there (`what`): its answers and the road to it are asked of the atlas.
+
+    Where nothing wanted may be had, `what` is the first of it that the place says no to, else the first need.
+    """
 
     place: Place
     what: What
@@ -40,7 +43,14 @@ def rows(known: Atlas, needs: Sequence[What], only: What | None = None) -> list[
         if only is None or first == 0:
             km = SOMEWHERE_KM if here is None or place.point is None else great_circle_km(here, place.point)
             ranked.append((first, rank, km, place.name or "~", i))
-    return [Row(known.places[i], wanted[min(first, len(wanted) - 1)]) for first, _, _, _, i in sorted(ranked)]
+    return [
+        Row(known.places[i], wanted[first] if first < len(wanted) else _refused(known, known.places[i], wanted))
+        for first, _, _, _, i in sorted(ranked)
+    ]
+
+
+def _refused(known: Atlas, place: Place, wanted: Sequence[What]) -> What:
+    return next((what for what in wanted if known.glance(place, what).hinted), wanted[0])
 
 
 def names(known: Atlas) -> tuple[str, ...]:

@@ -10,7 +10,7 @@ from vanlife_supply.resupply import Atlas, Staying
 from vanlife_supply.rig.model import Rig
 from vanlife_supply.wording.amounts import money
 from vanlife_supply.wording.entries import entry_full
-from vanlife_supply.wording.places import far, place_name, printable, stay_clock, told_cost, what_word
+from vanlife_supply.wording.places import far, place_name, printable, stay_clock, told_paid, what_word
 from vanlife_supply.wording.times import day
 
 Section = tuple[str, list[str]]
@@ -25,12 +25,11 @@ _QUIET = ("name", "description", "note", "comment")
 
 
 def answer_words(said: Answer, now: Moment) -> str:
-    """`yes, you 3 weeks ago`, `ask`, `no, map 2 years ago`."""
-    if said.word == "ask" and not said.hinted:
-        return "not said"
-    if said.since is None:
-        return said.word
-    return f"{said.word}, {'you' if said.own else 'map'} {ago(now.epoch - said.since)}"
+    """`water yes, you 3 weeks ago`, `gray ask`, `water no, map 2 years ago`."""
+    if not said.hinted:
+        return "nothing is known of it"
+    who = "" if said.since is None else f", {'you' if said.own else 'map'} {ago(now.epoch - said.since)}"
+    return f"{what_word(said.what)} {said.word}{who}"
 
 
 def road_words(place: Place, known: Atlas, units: str) -> str:
@@ -43,7 +42,7 @@ def road_words(place: Place, known: Atlas, units: str) -> str:
 
 def detail(place: Place, known: Atlas, units: str) -> str:
     """All of a row in a paragraph: whole name, every answer, how far and how that is known, own note."""
-    said = [f"{what_word(what)} {answer_words(a, known.as_of)}" for what, a in known.answers(place).items() if a.hinted]
+    said = [answer_words(a, known.as_of) for a in known.answers(place).values() if a.hinted]
     way = known.from_here(place)
     road = f"{far(way, units)}, {way.how}" if way and way.high > 0 else ""
     note = f'your note: "{place.note}"' if place.note else ""
@@ -78,9 +77,8 @@ def sections(place: Place, known: Atlas, rig: Rig, stay: Staying | None = None) 
 def _answers(place: Place, known: Atlas, rig: Rig) -> list[str]:
     lines = []
     for what, said in known.answers(place).items():
-        cost_there = known.cost(place, what)
-        paid = told_cost(cost_there, rig.currency, known.as_of)
-        if said.hinted or cost_there.paid is not None:
+        paid = told_paid(known.cost(place, what), rig.currency, known.as_of)
+        if said.hinted or paid:
             cost = f" {paid[:1].upper()}{paid[1:]}." if paid else ""
             lines.append(f"{what_word(what).capitalize()}: {said.word}. {said.reason}{cost}")
     road = known.from_here(place)

@@ -107,7 +107,7 @@ def page(place: Place, known: Atlas, units: str, currency: str) -> str:
     if road:
         lines.append(f"  {far(road, units)}{f', {road.how}' if road.high else ''}")
     for what, said in known.answers(place).items():
-        paid = told_cost(known.cost(place, what), currency, known.as_of)
+        paid = told_paid(known.cost(place, what), currency, known.as_of)
         if said.hinted or paid:
             lines.append(f"  {_SHORT[what]}: {said.word}. {said.reason}{f' {_raised(paid)}.' if paid else ''}")
     fitting = known.fits(place)
@@ -148,11 +148,22 @@ def far(road: Distance, units: str) -> str:
     return f"{low} {unit}" if low == high else f"{low} to {high} {unit}"
 
 
-def told_cost(cost: Cost, currency: str, now: Moment) -> str:
-    """`paid $5.00 3 days ago; map: fee yes`, "" where nothing is known."""
-    paid = f"paid {money(cost.paid, currency)}" if cost.paid is not None else ""
-    since = f" {ago(now.epoch - cost.on)}" if paid and cost.on is not None else ""
-    return "; ".join(part for part in (paid + since, f"the map: {cost.text}" if cost.text else "") if part)
+def told_paid(cost: Cost, currency: str, now: Moment) -> str:
+    """`paid $5.00 3 days ago`, "" where nothing was."""
+    if cost.paid is None:
+        return ""
+    return f"paid {money(cost.paid, currency)}{f' {ago(now.epoch - cost.on)}' if cost.on is not None else ''}"
+
+
+def _fees(option: Option) -> list[str]:
+    """What the map says of fees, once for everything it holds for: `Cost by the map: fee yes; 5.00 USD.`"""
+    of: dict[str, list[str]] = {}
+    for task in option.tasks:
+        if task.cost.text:
+            of.setdefault(task.cost.text, []).append(_SHORT[task.what])
+    whole = len(of) == 1 and all(task.cost.text for task in option.tasks)
+    for_what = {text: "" if whole else f" ({', '.join(whats)})" for text, whats in of.items()}
+    return [f"Cost by the map{whats}: {text}." for text, whats in for_what.items()]
 
 
 # the next stop
@@ -163,7 +174,8 @@ def stop_text(stop: Stop, forecast: Forecast, rig: Rig) -> str:
     lines = [headline(stop, forecast)]
     if stop.option:
         lines += [f"  {_task(task, rig, forecast.as_of)}" for task in stop.option.tasks]
-        lines += [f"  {line}" for line in (_way(stop, rig, forecast.as_of), _hours(stop.option), _size(stop.option)) if line]
+        told = [*_fees(stop.option), _way(stop, rig, forecast.as_of), _hours(stop.option), _size(stop.option)]
+        lines += [f"  {line}" for line in told if line]
         lines.append(if_closed(stop, rig))
     lines += _asides(stop, forecast)
     return "\n".join(printable(line) for line in lines) + "\n"
@@ -185,7 +197,7 @@ def _by(moment: Moment, forecast: Forecast) -> str:
 def _task(task: Task, rig: Rig, now: Moment) -> str:
     its = rig.supply(task.supply)
     much = f" about {amount(task.amount, its)}" if task.amount is not None else ""
-    cost = told_cost(task.cost, rig.currency, now)
+    cost = told_paid(task.cost, rig.currency, now)
     said = f"{_DEEDS[task.what].capitalize()}{much}: {task.answer.word}. {task.answer.reason}"
     return f"{said} {_raised(cost)}." if cost else said
 

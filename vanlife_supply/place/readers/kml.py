@@ -42,8 +42,10 @@ def unpacked(data: bytes, source: str) -> tuple[bytes, str]:
     if len(text) > SIZE_LIMIT:
         raise Refusal(f"{source}: unpacked it is larger than {SIZE_LIMIT >> 20} MiB; export a smaller piece of the map.")
     others = [info.filename for info in inside if info is not chosen]
+    if not others:
+        return text, ""
     told = f"Only {chosen.filename} of the zip file is read; {len(others)} more, such as {others[0]}, are left out."
-    return text, clean_line(told) if others else ""
+    return text, clean_line(told)
 
 
 def read_kml(root: ET.Element, source: str) -> Read:

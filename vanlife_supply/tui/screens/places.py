@@ -82,7 +82,7 @@ class PlacesScreen(LiveScreen[Listed]):
     def _row(self, found: Listed, row: Row, index: int, width: int) -> list[Line]:
         """Name, distance, the answer that matters: side by side, or below the name where it is narrow."""
         here = index == self._at
-        told = f"{what_word(row.what)} {answer_words(found.known.answer(row.place, row.what), self.own.now())}"
+        told = answer_words(found.known.answer(row.place, row.what), self.own.now())
         if row.place.id not in found.roads:
             found.roads[row.place.id] = road_words(row.place, found.known, self._units)
         name, far = printable(place_name(row.place)), found.roads[row.place.id]
