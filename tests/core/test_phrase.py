@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 from vanlife_supply.entry.build import Typed, build
 from vanlife_supply.entry.model import Entry
 from vanlife_supply.entry.phrase import next_words, read_phrase
+from vanlife_supply.entry.spoken import phrase_of
 from vanlife_supply.moment import read_iso
 from vanlife_supply.refusal import Refusal
 from vanlife_supply.rig.load import read_rig
@@ -293,3 +294,39 @@ def test_a_place_in_a_phrase(text: str, place: str, amount: str, paid: str, at: 
     """@ or `at` names the place up to the time or the money at the end; `at 18:00` stays a time."""
     said = read_phrase(text, RIG, NOW)
     assert (said.place, said.amount, said.paid, said.at) == (place, amount, paid, at)
+
+
+@pytest.mark.parametrize(
+    ("text", "gallons", "paid", "to", "place"),
+    [
+        # 300 cents / 35 cents a gallon = 8.571 gal
+        ("filled water $3 at 35c/gal", 300 / 35, 300, "", ""),
+        ("filled water $3 35c/gal at Old Mill last night", 300 / 35, 300, "", "Old Mill"),
+        ("filled water full $3 at $0.35 per gal", 300 / 35, 300, "full", ""),
+        ("filled water 8 gal at 35c/gal", 8, 280, "", ""),
+        ("filled water 8 gal @0.35/gal @Old Mill", 8, 280, "", "Old Mill"),
+    ],
+)
+def test_a_fill_by_its_price(text: str, gallons: float, paid: int, to: str, place: str) -> None:
+    """Sum and price give the amount, amount and price the sum; a price is no place."""
+    entry = said(text)
+    assert entry.said is not None
+    assert RIG.canonical(entry.said, "fresh") == pytest.approx(gallons * 3.785411784, rel=1e-3)
+    assert (entry.paid, entry.to, entry.place, entry.typed) == (paid, to, place, text)
+
+
+@pytest.mark.parametrize("text", ["filled water at 35c/gal", "filled water full at 35c/gal", "dumped gray 2 gal at 35c/gal"])
+def test_a_price_that_tells_nothing(text: str) -> None:
+    """Without a sum or an amount, or where nothing is bought, a price is refused in words."""
+    with pytest.raises(Refusal, match="price"):
+        said(text)
+
+
+@pytest.mark.parametrize("text", ["dumped gray 2 gal now empty", "dumped gray 2 gal empty", "dumped 2 gal empty last night"])
+def test_what_came_out_of_a_dump_that_emptied(text: str) -> None:
+    """Both are kept: how much came out, and that nothing is left; said again it is the same."""
+    entry = said(text)
+    assert (entry.kind, entry.supply, entry.amount, entry.unit, entry.to) == ("dump", "grey", 2.0, "gal", "empty")
+    again = said(phrase_of(entry, RIG))
+    assert (again.amount, again.to) == (2.0, "empty")
+    assert said("dumped gray now empty").to == "empty" and said("dumped gray 2 gal").to == ""

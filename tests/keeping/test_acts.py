@@ -146,6 +146,8 @@ MENDABLE = [
     (Typed("fill", "fresh"), {"container": "jug 1"}),
     (Typed("fill", "fresh", "almost"), {"note": "kiosk stopped"}),
     (Typed("dump"), {"amount": "4 gal", "down_to": ""}),
+    (Typed("dump"), {"down_to": "1 gal"}),
+    (Typed("dump", "grey", "2 gal empty"), {"note": "slow"}),
     (Typed("dump", "grey", down_to="1 gal"), {"down_to": "2 gal"}),
     (Typed("reading", "propane", "24.3 lb gross"), {"amount": "25 lb gross"}),
     (Typed("next", "fresh", container="jug 1"), {"container": "jug 2"}),

@@ -214,3 +214,13 @@ def test_the_price_of_last_time_is_offered() -> None:
     assert to_entry(at("fw12 @old", past=(before,)), NOW).paid is None, "offered, never taken for granted"
     with pytest.raises(Refusal, match="type the sum"):
         to_entry(at("fw12 $ @red", past=(before,)), NOW)
+
+
+def test_the_tail_may_be_a_price_or_an_emptying() -> None:
+    """Key by key: what was paid at a price is an amount, and what came out may have been all."""
+    fill = noted("fw$3 at 35c/gal")
+    assert fill.said is not None and fill.place == "" and fill.paid == 300
+    assert rig().canonical(fill.said, "fresh") == pytest.approx(300 / 35 * 3.785411784, rel=1e-3)
+    assert noted("fw$3 35c/gal @Old Mill").place == "Old Mill"
+    dump = noted("d2 gal now empty")
+    assert (dump.amount, dump.unit, dump.to) == (2.0, "gal", "empty")

@@ -2,12 +2,18 @@
 
 from __future__ import annotations
 
+import asyncio
+from pathlib import Path
+
 import pytest
 from textual.pilot import Pilot
 
 from tests.tui.fake import FakeDesk
+from tests.tui.lived import lived, opened_on
 from tests.tui.test_app import walk
 from tests.tui.walk import press, screen, settled, type_in
+from vanlife_supply.tui.screens.saying import following
+from vanlife_supply.tui.shell import SupplyApp
 
 
 @pytest.mark.parametrize(
@@ -70,3 +76,23 @@ def test_the_line_is_tapped() -> None:
             assert len(desk.kept) == kept
 
     walk(steps)
+
+
+def test_places_are_completed(tmp_path: Path) -> None:
+    """After `at` or `@` the places known stand ready, word by word, and Enter takes the one meant."""
+    path = lived(tmp_path / "log.db")
+
+    async def run() -> None:
+        async with opened_on(path) as pilot:
+            app = pilot.app
+            assert isinstance(app, SupplyApp)
+            assert "@Old Mill" in following("filled water", app)
+            assert following("filled water at", app) == list(app.where.places)
+            assert following("filled water at red", app) == ["Rock dump station"]
+            assert following("dumped @Red rock", app) == ["dump station"]
+            await press(pilot, "s")
+            await type_in(pilot, "filled water 3 gal at Ol")
+            await press(pilot, "right enter")
+            assert "at Old Mill" in " ".join(screen(pilot).split())
+
+    asyncio.run(run())

@@ -102,8 +102,9 @@ def _fill(entry: Entry, said: Typed, rig: Rig) -> Entry:
         return entry
     if text in _ALMOST:
         return replace(entry, to="95 %")
-    if price and not text:
-        return _filled_by_price(entry, said, rig)
+    if price and text in _TO_THE_TOP:
+        done = _filled_by_price(entry, said, rig)
+        return replace(done, to=m.FULL) if text else done
     if text in _TO_THE_TOP:
         return replace(entry, to=m.FULL)
     if text.endswith(" full") and parse_share(text) is not None:
@@ -121,9 +122,10 @@ def _filled_by_price(entry: Entry, said: Typed, rig: Rig) -> Entry:
     its = rig.supply(entry.supply)
     each = parse_price(said.price_per, rig.currency, its.measure, its.density)
     if not said.paid or not each:
-        raise Refusal("A price alone says nothing: add --paid 3.50, or the amount.")
+        raise Refusal("A price alone says nothing: add what was paid ($3 or --paid 3), or the amount.")
     paid = parse_money(said.paid, rig.currency)
-    return replace(_sized(entry, f"{paid / each:.4g} {its.canonical}", rig), paid=paid)
+    much = paid / each / rig.canonical(Amount(1.0, its.unit), entry.supply)
+    return replace(_sized(entry, f"{much:.4g} {its.unit}", rig), paid=paid)
 
 
 def _use(entry: Entry, said: Typed, rig: Rig) -> Entry:
@@ -162,9 +164,12 @@ def _dump(entry: Entry, said: Typed, rig: Rig) -> Entry:
         if said.amount:
             raise Refusal("Give either what came out or --down-to what is left, not both.")
         return replace(entry, to=_to_level(said.down_to, entry, rig))
-    if said.amount.lower() in ("", m.EMPTY, "all"):
+    text = " ".join(said.amount.lower().split())
+    if text in ("", m.EMPTY, "now empty", "all"):
         return replace(entry, to=m.EMPTY)
-    return _sized(entry, said.amount, rig)
+    out = text.removesuffix(" empty").removesuffix(" now")
+    done = _sized(entry, out, rig)
+    return replace(done, to=m.EMPTY) if out != text else done
 
 
 def _next(entry: Entry, said: Typed, rig: Rig) -> Entry:

@@ -46,6 +46,10 @@ _FILLER = {"of", "the", "with", "to", "up", "about", "in", "and", "for"}
 FAILED = ("frozen", "froze", "split", "cracked", "bad", "leaking")
 _MONEY = re.compile(r"[$€£][0-9]+(?:[.,][0-9]{1,2})?|[0-9]+[.,][0-9]{2}(?:[$€£])?|[0-9]+c")
 _NUMBER = re.compile(r"[0-9]+(?:[.,][0-9]+)?")
+_PRICE = re.compile(
+    r"(?:(?:^|\s)(?:at|for)\s+|@\s?|(?<=\s))(?P<each>[$€£]?[0-9]+(?:[.,][0-9]{1,2})?c?)\s?(?:/\s?|\sper\s)(?P<unit>[A-Za-z]+)",
+    re.IGNORECASE,
+)
 
 
 def read_phrase(text: str, rig: Rig, now: Moment) -> Typed:
@@ -53,6 +57,9 @@ def read_phrase(text: str, rig: Rig, now: Moment) -> Typed:
     words = text.split()
     if not words:
         raise Refusal("Nothing was typed: say what happened, like 'filled water' or 'dumped'.")
+    price = _PRICE.search(text)
+    if price and unit_named(price["unit"]):
+        return _priced(read_phrase(f"{text[: price.start()]} {text[price.end() :]}", rig, now), price, " ".join(words))
     rest, place = (words, "") if words[0].lower() in DATED else _at_place(words, now, rig.zone)
     if place:
         return replace(read_phrase(" ".join(rest), rig, now), place=place, typed=" ".join(words))
@@ -87,6 +94,13 @@ def read_phrase(text: str, rig: Rig, now: Moment) -> Typed:
         raise Refusal(_stray(rest[0], supply, rig))
     amount = _as_weighed(amount, method, supply, rig)
     return replace(typed, supply=supply, container=container, amount=amount or typed.amount, paid=paid)
+
+
+def _priced(typed: Typed, price: re.Match[str], text: str) -> Typed:
+    """What was filled at so much a unit: the sum follows from the amount, or the amount from the sum."""
+    if typed.kind != m.FILL:
+        raise Refusal(f"'{price[0].strip()}' is the price of a fill: leave it out here, or say the sum, like $3.")
+    return replace(typed, price_per=f"{price['each']}/{price['unit']}", typed=text)
 
 
 def _at_place(words: list[str], now: Moment, zone: str) -> tuple[list[str], str]:
@@ -205,7 +219,7 @@ def _take_amount(words: list[str], kind: str, supply: str, rig: Rig) -> tuple[st
     """The longest run of words that is an amount, and money beside it."""
     words, paid = _marked_money(words)
     text = " ".join(words).lower()
-    if text in ("some", "a bit", "almost", "full", "to the top", "empty", "almost full"):
+    if text in ("some", "a bit", "almost", "full", "to the top", "empty", "now empty", "almost full"):
         return text, paid, []
     for end in range(len(words), 0, -1):
         head = " ".join(words[:end])
@@ -216,8 +230,11 @@ def _take_amount(words: list[str], kind: str, supply: str, rig: Rig) -> tuple[st
         except Refusal:
             continue
         rest = words[end:]
-        if kind == m.FILL and [w.lower() for w in rest[:1]] == [m.FULL]:
+        after = [w.lower() for w in rest]
+        if kind == m.FILL and after[:1] == [m.FULL]:
             head, rest = f"{head} full", rest[1:]
+        elif kind == m.DUMP and m.EMPTY in after[:2] and after[0] in ("now", m.EMPTY):
+            head, rest = f"{head} empty", rest[after.index(m.EMPTY) + 1 :]
         if not paid and rest and _NUMBER.fullmatch(rest[0]) and kind in (m.FILL, m.EXCHANGE, m.DUMP):
             return head, rest[0], rest[1:]
         return head, paid, rest

@@ -44,6 +44,8 @@ def _event(entry: Entry, rig: Rig) -> str:
         amount = {m.FULL: "", "": "some"}.get(entry.to, "almost")
     elif entry.kind == m.FILL and entry.to == m.FULL:
         amount = f"{amount} full"
+    elif entry.kind == m.DUMP and amount and entry.to == m.EMPTY:
+        amount = f"{amount} empty"
     return " ".join(word for word in (first, rig.say(entry.supply), entry.container, amount) if word)
 
 

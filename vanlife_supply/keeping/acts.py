@@ -269,7 +269,9 @@ def _typed(entry: Entry, rig: Rig) -> Typed:
     down_to = ""
     if entry.kind == m.FILL:
         amount = {m.FULL: f"{amount} full".strip(), "": amount or "some"}.get(entry.to, "almost")
-    elif entry.kind == m.DUMP and entry.to != m.EMPTY:
+    elif entry.kind == m.DUMP and entry.to == m.EMPTY:
+        amount = f"{amount} {m.EMPTY}" if amount else ""
+    elif entry.kind == m.DUMP:
         down_to = entry.to
     elif entry.kind == m.PEOPLE:
         amount = f"{entry.amount or 0:.0f}"

@@ -26,7 +26,7 @@ TIMES = (
     "mon", "tue", "wed", "thu", "fri", "sat", "sun",
 )  # fmt: skip
 _WORDS = ("half", "quarter", "third", "almost full", "some")
-_AT = re.compile(r"@ ?|(?:^|\s)at\s+")
+_AT = re.compile(r"(?:@ ?|(?:^|\s)at\s+)(?!\s*[$€£]?[\d.,]+c?(?:/| per ))")
 _AGAIN = ("$", "same")
 """Words for the same price as the last time."""
 

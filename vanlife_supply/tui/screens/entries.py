@@ -32,7 +32,7 @@ from vanlife_supply.wording.times import past
 if TYPE_CHECKING:
     from vanlife_supply.tui.shell import SupplyApp
 
-_MENDED = ("amount", "supply", "container", "into", "at", "until", "paid", "word", "method", "down_to", "kind",
+_MENDED = ("amount", "supply", "container", "into", "at", "until", "paid", "price_per", "word", "method", "down_to", "kind",
            "every")  # fmt: skip
 
 

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+import re
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -18,6 +19,7 @@ from vanlife_supply.wording.entries import entry_full
 if TYPE_CHECKING:
     from vanlife_supply.tui.shell import SupplyApp
 
+_AT = re.compile(r"(?:\s@|\sat\s)(.*)$")
 SPANS = {"h": "heater", "o": "hot", "c": "cold", "a": "away", "s": "saving"}
 """Letter → what can be on."""
 
@@ -26,7 +28,20 @@ def saying(app: SupplyApp, text: str = "", question: str = "What happened?") -> 
     """What happened, in words."""
     hint = "filled water b 5 3.50 last night"
     meaning = meaning_of(app, lambda t: said(app, t))
-    return AskScreen(question, meaning, hint=hint, text=text, next_words=lambda t: next_words(t, app.rig))
+    return AskScreen(question, meaning, hint=hint, text=text, next_words=lambda t: following(t, app))
+
+
+def following(text: str, app: SupplyApp) -> list[str]:
+    """Words that may follow what is typed so far: after `at` or `@` the places known, else what the phrase has next."""
+    begun = _AT.search(f"{text} ")
+    if begun:
+        return _rest_of(begun[1], app.where.places)
+    return [*next_words(text, app.rig), *(f"@{name}" for name in app.where.places)]
+
+
+def _rest_of(begun: str, names: Sequence[str]) -> list[str]:
+    """What is still missing of the names that begin so."""
+    return [name[len(begun) :] for name in names if name.casefold().startswith(begun.casefold())]
 
 
 def said(app: SupplyApp, text: str) -> Typed:
