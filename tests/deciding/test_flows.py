@@ -121,6 +121,40 @@ def test_drinking_only_says_what_it_is(lived: Runner) -> None:
     assert lived("drinking").out.splitlines()[-1] == NOT_ADVICE
 
 
+def test_drinking_is_no_more_than_the_log_shows(lived: Runner) -> None:
+    """Drinking alone is never said to take more than all that is used; the rule is told beside it, and stands in heat."""
+    plain, hot = (json.loads(lived("drinking", "--json", *more).out) for more in ([], ["--hot"]))
+    water = next(s for s in json.loads(lived("days", "--json").out)["supplies"] if s["supply"] == "fresh")
+    assert 0.5 * plain["rule_litres_per_day"] <= plain["litres_per_day"] <= water["use_per_day"]["p50"] + 1e-5
+    assert plain["litres_per_day"] < plain["rule_litres_per_day"] and "The rule is a generous" in plain["text"]
+    assert hot["litres_per_day"] == hot["rule_litres_per_day"]
+
+
+def test_what_comes_before_the_date_is_not_said_to_come_then(lived: Runner) -> None:
+    """Making water last beyond what else stops you tells that as what comes before."""
+    assert "\nBefore that " in lived("last", "water", "--until", "2026-05-20").out
+    assert "Before that" not in lived("last", "water", "--until", "2026-05-08").out
+
+
+def test_a_day_is_what_goes_under_the_conditions_now(lived: Runner) -> None:
+    """How long a spell of heating goes on changes the days left, not what goes a day now."""
+    daily, lasts = [], []
+    for end in ("2026-05-10", "2026-06-10"):
+        lived("condition", "heater", "--until", end)
+        gas = next(s for s in json.loads(lived("days", "--json").out)["supplies"] if s["supply"] == "propane")
+        daily.append(gas["use_per_day"]["p50"])
+        lasts.append(gas["days_left"]["p50"])
+        lived("undo")
+    assert daily[0] == pytest.approx(daily[1], rel=0.02) and lasts[1] < 0.8 * lasts[0]
+
+
+def test_a_cylinder_is_weighed(ready: Runner) -> None:
+    """Whatever is known of its tare, a cylinder is to be weighed; without one it is said where the tare stands."""
+    ready("reading", "propane", "half")
+    said = ready("look").out
+    assert "eighing propane" in said and "Looking at propane" not in said
+
+
 def test_hours_under_two_days(ready: Runner) -> None:
     """Little water in the heat is told in hours."""
     ready("people", "4")

@@ -5,7 +5,7 @@ A planning rule, not medical advice. The reserve is released; what is set aside 
 
 from __future__ import annotations
 
-from vanlife_supply.deciding import arithmetic, needs
+from vanlife_supply.deciding import arithmetic
 from vanlife_supply.deciding.ground import Ground
 from vanlife_supply.deciding.lasting import days_until
 from vanlife_supply.deciding.model import Enduring
@@ -23,7 +23,8 @@ def drinking_only(known: Ground, until: Moment | None = None, *, hot: bool | Non
     told, _, _, _ = known.known(FRESH)
     heat = known.hot() if hot is None else hot
     people, pets = known.outlook.people, known.pets()
-    need = needs.drinking(people, pets, heat)
+    rule = known.drinking_rule(heat)
+    need = known.drinking() if heat == known.hot() else rule
     if need <= 0:
         raise Refusal("Nobody is aboard, so nobody drinks: say who is, like: people 1")
     specs = {c.label: c for c in known.rig.of(FRESH)}
@@ -34,7 +35,7 @@ def drinking_only(known: Ground, until: Moment | None = None, *, hot: bool | Non
     short = None
     if until is not None:
         short = arithmetic.short_of(litres.p50 or 0.0, need, days_until(known.now, until))
-    return Enduring(known.now, litres, need, people, pets, heat, days, left_out, until, short)
+    return Enduring(known.now, litres, need, people, pets, heat, days, left_out, until, short, rule)
 
 
 def _counts(c: ContainerOutlook, spec: Container) -> bool:

@@ -30,7 +30,7 @@ def look_at(known: Ground, supply: str) -> Look | None:
         return None
     open_one = open_ones[0]
     assert open_one.level is not None
-    how = _how(known, told.supply, open_one)
+    how = "scale" if supply == PROPANE else "sight"
     first = own = 0.0
     levels = (open_one.level.p10, open_one.level.p50, open_one.level.p90)
     for level, weight in zip(levels, OUTCOMES, strict=True):
@@ -41,11 +41,6 @@ def look_at(known: Ground, supply: str) -> Look | None:
     before_first = _width(before.first.days_left if before.first else None)
     return Look(told.supply, how, open_one.label,
                 _narrower(before_first, first), _narrower(_width(_days(before, told.supply)), own))  # fmt: skip
-
-
-def _how(known: Ground, supply: str, c: ContainerOutlook) -> str:
-    tare = next(k.tare for k in known.rig.of(supply) if k.label == c.label)
-    return "scale" if supply == PROPANE and tare else "sight"
 
 
 def _after(known: Ground, told: SupplyOutlook, c: ContainerOutlook, how: str, level: float) -> Forecast:

@@ -124,6 +124,7 @@ class Enduring:
     """Drinking only: `litres` of drinking water aboard, the reserve released; `need` a day; how long that is.
 
     `left_out`: containers that do not count (set aside, not for drinking). `short`: litres missing to a date.
+    `rule`: what the planning rule asks for a day; `need` is less where the log shows that less is drunk.
     """
 
     now: Moment
@@ -136,6 +137,7 @@ class Enduring:
     left_out: tuple[str, ...]
     until: Moment | None = None
     short: float | None = None
+    rule: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)

@@ -24,7 +24,8 @@ from vanlife_supply.moment import Moment
 from vanlife_supply.rig.model import FRESH, GREY, Supply
 
 Level = TypeVar("Level", float, Floats)
-USE_OVER_DAYS = 7.0
+USE_OVER_DAYS = 1.0
+"""A day's use is that of the day ahead: what goes under the conditions that hold now."""
 SHARE_ATOMS = 15
 LEAST_LEARNED = 2
 NEGLIGIBLE_SHARE = 0.02

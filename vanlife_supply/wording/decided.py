@@ -70,6 +70,7 @@ def enduring_json(told: Enduring, rig: Rig) -> dict[str, Any]:
     """`drinking --json`: litres."""
     return {
         "as_of": told.now.iso(), "litres": band_json(told.litres), "litres_per_day": rounded(told.need),
+        "rule_litres_per_day": rounded(told.rule),
         "people": told.people, "pets": list(told.pets), "hot": told.hot, "days": band_json(told.days),
         "until": _iso(told.until),
         "short": rounded(told.short), "not_counted": list(told.left_out), "text": enduring_text(told, rig),

@@ -16,6 +16,9 @@ from vanlife_supply.wording.times import about, count_on, day, spell, weekday
 NOT_ADVICE = "Planning rules, not medical advice; drinking is never rationed."
 WORTH_TELLING = 1.05
 """From this much more than usual on it is told what may come up."""
+LEAST_SHOWN, WORTH_A_LOOK = 0.01, 0.1
+"""Narrowings that are told at all, and that are worth a look though it says nothing of what comes first."""
+_TARE = "To weigh a cylinder, read its empty weight (TW) off the collar and write it into the rig as its tare."
 _HOW = {"scale": "Weighing", "sight": "Looking at"}
 
 
@@ -40,8 +43,17 @@ def lasting_text(told: Lasting, rig: Rig) -> str:
     if told.reserve:
         lines.append(f"{amount(told.reserve, its)} stays in reserve.")
     if told.next_first is not None:
-        lines.append(f"{'Then' if told.sure.cut else 'As you live,'} {_first(told.next_first, told.now, rig)}.")
+        lines.append(_next(told, rig))
     return "\n".join(line for line in lines if line) + "\n"
+
+
+def _next(told: Lasting, rig: Rig) -> str:
+    """`Then gray is full first, about …`; what comes before the date asked about is not then."""
+    assert told.next_first is not None
+    likely = told.next_first.days_left.p50
+    if likely is not None and likely < told.days:
+        return f"Before that {_first(told.next_first, told.now, rig)}."
+    return f"{'Then' if told.sure.cut else 'As you live,'} {_first(told.next_first, told.now, rig)}."
 
 
 def _usual(told: Lasting, its: Supply) -> str:
@@ -240,11 +252,15 @@ def enduring_text(told: Enduring, rig: Rig) -> str:
     heat = " in the heat" if told.hot else ""
     sure, likely = spell(told.days.p10, down=True), spell(told.days.p50, down=True)
     long = sure if sure == likely else f"{sure}, likely {likely}"
+    less = told.rule > WORTH_TELLING * told.need
     lines = [
         f"Drinking only: count on {long}, until about {about(told.now.plus(told.days.p50 or 0.0), told.now)}.",
         f"{amount(told.litres.p50 or 0.0, its)} of drinking water, the reserve with it; {who} drink about "
-        f"{_fine(told.need, rig)} a day{heat}.",
+        f"{_fine(told.need, rig)} a day{heat}{', by your log' if less else ''}.",
     ]
+    if less:
+        by_rule = spell((told.litres.p10 or 0.0) / told.rule, down=True)
+        lines.append(f"The rule is a generous {_fine(told.rule, rig)} a day: by it count on {by_rule}.")
     if told.until is not None and told.short is not None:
         when = about(told.until, told.now)
         lines.append(f"Short by {_fine(told.short, rig)} until {when}: get help or water before." if told.short
@@ -268,10 +284,22 @@ def looks_text(looks: tuple[Look, ...], rig: Rig) -> str:
     if not looks:
         return "Nothing is known yet: any note of what is full or how much is left helps.\n"
     best = looks[0]
-    lines = [f"{look_line(best, rig)} would help most."] if best.narrows_first >= 0.01 else ["No look would tell much now."]
+    lines = [_best(best if best.narrows_first >= LEAST_SHOWN else max(looks, key=lambda k: k.narrows_own), rig)]
     rows = [["", "what comes first", "its own days"]]
     rows += [[look_line(k, rig), _share(k.narrows_first), _share(k.narrows_own)] for k in looks]
-    return "\n".join([*lines, *aligned(rows)]) + "\n"
+    return "\n".join([*lines, *aligned(rows), *(_TARE for k in looks if _lacks_tare(k, rig))]) + "\n"
+
+
+def _best(look: Look, rig: Rig) -> str:
+    if look.narrows_first >= LEAST_SHOWN:
+        return f"{look_line(look, rig)} would help most."
+    if look.narrows_own >= WORTH_A_LOOK:
+        return f"{look_line(look, rig)} would say most, though not of what comes first."
+    return "No look would tell much now."
+
+
+def _lacks_tare(look: Look, rig: Rig) -> bool:
+    return look.how == "scale" and any(c.label == look.container and not c.tare for c in rig.of(look.supply))
 
 
 def look_line(look: Look, rig: Rig) -> str:
@@ -282,4 +310,4 @@ def look_line(look: Look, rig: Rig) -> str:
 
 
 def _share(narrower: float) -> str:
-    return f"{narrower * 100:.0f}% narrower" if narrower >= 0.01 else "no change"
+    return f"{narrower * 100:.0f}% narrower" if narrower >= LEAST_SHOWN else "no change"
