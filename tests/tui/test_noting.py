@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 import random
+from dataclasses import replace
 
 import pytest
 
 from tests.wording.example import NOW, rig
+from vanlife_supply.entry.build import Typed, build
 from vanlife_supply.entry.model import Entry
 from vanlife_supply.refusal import Refusal
 from vanlife_supply.rig.load import read_rig
+from vanlife_supply.tui.lines import plain
 from vanlife_supply.tui.noting import Noting, begin, completed, press, right_keys, to_entry
 from vanlife_supply.tui.prompt import noting_foot, preview
 
@@ -224,3 +227,22 @@ def test_the_tail_may_be_a_price_or_an_emptying() -> None:
     assert noted("fw$3 35c/gal @Old Mill").place == "Old Mill"
     dump = noted("d2 gal now empty")
     assert (dump.amount, dump.unit, dump.to) == (2.0, "gal", "empty")
+
+
+def test_a_use_is_as_large_as_it_was_noted() -> None:
+    """The usual size until three of one's own were noted; then their median, said as such; a number always wins."""
+
+    def shower(*sizes: str) -> Noting:
+        past = tuple(build(Typed("use", "water", size, word="shower"), rig(), NOW) for size in sizes)
+        return replace(typed("us"), past=past)
+
+    def said(n: Noting) -> str:
+        return " ".join(plain(noting_foot(n, NOW, 80)).split())
+
+    for sizes in ((), ("0.7 gal", "0.8 gal"), ("1 gal",) * 5):
+        assert str(to_entry(shower(*sizes), NOW).said) == "1 gal"
+        assert "About 1 gal, as is usual" in said(shower(*sizes))
+    own = shower("0.7 gal", "1 gal", "0.9 gal", "1 gal", "0.8 gal")
+    assert str(to_entry(own, NOW).said) == "0.8 gal"
+    assert "for shower" in said(own) and "About 0.8 gal, as you noted it 3 times" in said(own)
+    assert str(to_entry(replace(own, tail="2 gal"), NOW).said) == "2 gal" and "About" not in said(replace(own, tail="2 gal"))

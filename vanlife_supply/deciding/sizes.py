@@ -3,24 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from statistics import median
 
-from vanlife_supply.entry import model as m
 from vanlife_supply.entry.model import Entry
 from vanlife_supply.entry.phrase import USUAL_USES
+from vanlife_supply.entry.sizes import use_size
 from vanlife_supply.quantity import parse_amount
 from vanlife_supply.refusal import Refusal, nearest
 from vanlife_supply.rig.model import FRESH, Rig
 
 GUEST = "guest"
-OWN_TIMES = 3
-"""A use noted this often is sized by the person's own median."""
 
 
 def size_of(word: str, entries: Sequence[Entry], rig: Rig) -> tuple[float, bool]:
     """Litres of water that a use or an amount means, and whether that is the person's own median."""
-    usual = USUAL_USES.get(word)
-    if usual is None:
+    if word not in USUAL_USES:
         try:
             litres = rig.canonical(parse_amount(word), FRESH)
         except Refusal:
@@ -30,6 +26,5 @@ def size_of(word: str, entries: Sequence[Entry], rig: Rig) -> tuple[float, bool]
         if litres <= 0:
             raise Refusal("Nothing is always possible: ask for an amount above 0.")
         return litres, False
-    mine = [e for e in entries if e.kind == m.USE and e.word == word and e.supply == FRESH and not e.questioned]
-    sizes = [rig.canonical(e.said, FRESH) for e in mine if e.said is not None and e.unit]
-    return (median(sizes), True) if len(sizes) >= OWN_TIMES else (rig.canonical(parse_amount(usual[1]), FRESH), False)
+    size, times = use_size(word, entries, rig)
+    return size, times > 0

@@ -14,6 +14,7 @@ from vanlife_supply.entry.build import Typed, build, takes_gross
 from vanlife_supply.entry.model import Entry
 from vanlife_supply.entry.phrase import USUAL_USES, read_phrase
 from vanlife_supply.entry.prices import as_before, paid_before
+from vanlife_supply.entry.sizes import use_said
 from vanlife_supply.moment import Moment
 from vanlife_supply.quantity import money_text, unit_named
 from vanlife_supply.refusal import Refusal
@@ -319,7 +320,7 @@ def _typed(n: Noting, now: Moment) -> Typed:
     said = f"{word} {n.supply} {completed(n.tail)}".strip()
     typed = replace(read_phrase(said, n.rig, now), supply=n.supply, typed=said, container=n.container)
     if option:
-        amount = typed.amount or USUAL_USES.get(option.word, ("", ""))[1]
+        amount = typed.amount or (use_said(option.word, n.past, n.rig)[0] if option.word in USUAL_USES else "")
         return replace(typed, kind=option.kind, word=option.word, amount=amount)
     if from_the_can(n):
         can = store(n.rig, n.supply)

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from vanlife_supply.actions import key_name
 from vanlife_supply.entry import model as m
+from vanlife_supply.entry.phrase import USUAL_USES
+from vanlife_supply.entry.sizes import use_said
 from vanlife_supply.moment import Moment
 from vanlife_supply.refusal import Refusal
 from vanlife_supply.tui.board import key_lines
@@ -40,7 +42,7 @@ def noting_foot(n: Noting, now: Moment, width: int) -> list[Line]:
     lines += [(entered, *first), *((Span(" " * len(entered.text)), *each) for each in rest[:2])]
     if warned:
         lines += wrap(f" {warned}", width - 1, "alarm", " ")
-    before = _price(n, now)
+    before = _size(n) or _price(n, now)
     if before:
         lines += wrap(f" {before}", width - 1, "dim", " ")
     if n.wrong:
@@ -78,6 +80,15 @@ def preview(n: Noting, now: Moment) -> tuple[str, bool]:
         return f"{entry_full(named(to_entry(n, now), n.in_use), n.rig, now)}.", True
     except Refusal as fault:
         return str(fault), False
+
+
+def _size(n: Noting) -> str:
+    """Where the size of a use comes from, unless one was typed."""
+    if n.option not in USUAL_USES or tail_of(n).said.strip()[:1].isdigit():
+        return ""
+    much, times = use_said(n.option, n.past, n.rig)
+    known = f"as you noted it {times} times" if times else "as is usual"
+    return f"About {much}, {known}; a number says otherwise."
 
 
 def _price(n: Noting, now: Moment) -> str:
