@@ -280,6 +280,14 @@ def test_rig_show_and_a_second_load(ready: Runner, rig_file: Path) -> None:
     rig_file.write_text(text.replace("people = 1", "people = 3"))
     assert ready("rig", "load", str(rig_file), "--from", "2026-05-01T00:00").status == 0
     assert "people = 3" in ready("rig", "show").out
+    ready("fill", "water")
+    rig_file.write_text(rig_file.read_text().replace("count = 2", "count = 3", 1))
+    said = ready("rig", "load", str(rig_file))
+    assert "jug 3: now as if always aboard" in said.err and "--from now" in said.err
+    ready("undo")
+    assert not ready("rig", "load", str(rig_file), "--from", "now").err
+    ready("undo")
+    ready("undo")
     rig_file.write_text(text.replace("[rig]", "[rig"))
     said = ready("rig", "load", str(rig_file))
     assert said.status == 1 and "rig.toml" in said.err and "people = 3" in ready("rig", "show").out
@@ -450,12 +458,17 @@ def test_a_void_and_its_undo_say_different_things(ready: Runner) -> None:
 
 
 def test_a_bare_weight_is_with_its_container(ready: Runner) -> None:
-    """24.3 off the scale, and 24.3 lb that only fits so, are with the cylinder; 12 lb is what is in it."""
-    for said, unit in (("24.3", "lb gross"), ("24.3 lb", "lb gross"), ("12 lb", "lb"), ("11 kg", "kg gross")):
-        assert ready("reading", "propane", *said.split(), "--by", "scale").status == 0
-        assert entries(ready)[-1]["unit"] == unit
+    """What the scale says is with the cylinder, and what is more than fits in; less than its tare, or net, is in it."""
+    scale, eye = ("--by", "scale"), ()
+    for said, how, unit in (
+        ("24.3", scale, "lb gross"), ("24.3 lb", scale, "lb gross"), ("18 lb", scale, "lb gross"),
+        ("18 lb net", scale, "lb"),
+        ("12 lb", scale, "lb"), ("11 kg", scale, "kg gross"), ("24.3 lb", eye, "lb gross"), ("18 lb", eye, "lb"),
+    ):  # fmt: skip
+        told = ready("reading", "propane", *said.split(), *how)
+        assert told.status == 0 and ("with its container" in told.out) == ("gross" in unit)
+        assert entries(ready)[-1]["unit"] == unit and not entries(ready)[-1]["questioned"]
         assert ready("undo").status == 0
-    assert ready("reading", "propane", "12", "lb").status == 0 and last(ready)["unit"] == "lb"
 
 
 def test_nothing_used_is_nothing_to_note(ready: Runner) -> None:

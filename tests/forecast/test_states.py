@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from tests.forecast.logs import JUGS, TANK, arrangements, entry, moment, rig
+from tests.forecast.logs import JUGS, TANK, ahead, arrangements, entry, known, likely, moment, rig
 from vanlife_supply.entry.model import Entry
 from vanlife_supply.entry.shelf import Shelf
 from vanlife_supply.entry.states import ADDED, EXACT, IN_AT_DUMP, LEFT_AT_FILL, Evidence, Replay
+from vanlife_supply.forecast import learn, look_ahead
 from vanlife_supply.rig.model import Arrangement
 
 
@@ -88,10 +89,90 @@ def test_fill_to_the_top_without_amount_is_a_habit() -> None:
 
 def test_partial_fill_goes_to_the_open_one_then_to_the_emptiest() -> None:
     """25 L poured in while the open jug is nearly empty: it is full, the rest is in the emptiest."""
-    entries = (FULL, entry(3, "next", "fresh"), entry(4, "next", "fresh"), entry(5, "fill", "fresh", 25.0))
+    entries = (FULL, entry(3, "next", "fresh"), entry(6, "next", "fresh"), entry(9, "fill", "fresh", 25.0))
     replay, told = replayed(JUGS, *entries)
     assert [v.held for v in replay.shelves["fresh"].vessels] == pytest.approx([5.0, 0.0, 20.0])
     assert told[-1].what == ADDED and told[-1].after == pytest.approx(25.0)
+
+
+def test_what_the_open_one_cannot_take_is_in_the_emptiest() -> None:
+    """Half of the open jug is used as usual: of 17 L poured in 10 fill it up and 7 are in the empty one; when it is
+    empty, they are left."""
+    entries = (FULL, entry(4, "next", "fresh"), entry(8, "next", "fresh"), entry(10, "fill", "fresh", 17.0))
+    replay, _ = replayed(JUGS, *entries)
+    assert [v.held for v in replay.shelves["fresh"].vessels] == pytest.approx([7.0, 0.0, 20.0])
+    told = replay.fold(entry(14, "next", "fresh"))
+    assert told[-1].before == pytest.approx(7.0) and replay.shelves["fresh"].open.spec.label == "jug 1"
+
+
+def test_the_one_opened_after_a_fill_without_a_name_holds_it() -> None:
+    """All others were empty and 8 L were poured in: whoever opens the next one opens those."""
+    entries = (*(entry(d, "next", "fresh") for d in (4, 8)), entry(10, "fill", "fresh", 8.0), entry(12, "next", "fresh"))
+    replay, told = replayed(JUGS, FULL, *entries)
+    assert told[-1].what == EXACT and told[-1].before == pytest.approx(8.0)
+    assert replay.shelves["fresh"].open.held == pytest.approx(8.0) and replay.shelves["fresh"].open.spec.label != "jug 3"
+
+
+def test_some_in_a_sealed_one_is_no_more_than_it_holds() -> None:
+    """Some water into an empty jug leaves the one in use alone."""
+    replay, told = replayed(JUGS, FULL, entry(4, "next", "fresh"), entry(7, "fill", "fresh", container="jug 1"))
+    assert [one.what for one in told[-1:]] == [ADDED] and 0.0 < told[-1].after <= 20.0
+    assert replay.shelves["fresh"].vessels[1].held == 20.0
+
+
+def test_a_jug_nobody_spoke_of_counts_for_nothing() -> None:
+    """Bought and not yet filled, or not yet said: it makes nothing last longer; what is said of it is so much more."""
+    bigger = JUGS.replace("count = 3", "count = 4", 1)
+    stands = [*arrangements(JUGS), Arrangement(moment(5).epoch, rig(bigger))]
+    log = [FULL, entry(4, "next", "fresh")]
+    half = [*log, entry(5.4, "reading", "fresh", 50, "%", container="jug 4")]
+    told = [look_ahead(learn(None, *which), moment(5.5)) for which in ((stands[:1], log), (stands, log), (stands, half))]
+    old, new, more = (known(forecast, "fresh") for forecast in told)
+    assert old.days_left and new.days_left
+    assert (new.days_left.p10 or 0) <= 1.1 * (old.days_left.p10 or 0)
+    assert likely(new.level) == pytest.approx(likely(old.level), rel=0.05)
+    assert likely(more.level) == pytest.approx(likely(new.level) + 10.0, abs=1.0)
+
+
+AMOUNTS = st.one_of(st.none(), st.floats(1, 25))
+NOTED = st.lists(
+    st.tuples(
+        st.sampled_from(["fill", "next", "aside", "reading", "pour"]),
+        st.sampled_from(["", "jug 1", "jug 2", "jug 3"]),
+        AMOUNTS,
+    ),
+    max_size=6,
+)  # fmt: skip
+
+
+@settings(max_examples=40)
+@given(NOTED)
+def test_containers_hold_what_there_is(noted: list[tuple[str, str, float | None]]) -> None:
+    """After whatever was noted, what is in which jug adds up to what is left now."""
+    log = [FULL]
+    for i, (kind, name, amount) in enumerate(noted):
+        more = {"container": name, "into": "jug 3" if kind == "pour" and name != "jug 3" else ""}
+        log.append(entry(1.0 + i, kind, "fresh", amount if kind in ("fill", "reading", "pour") else None, **more))
+    fresh = known(ahead(JUGS, log, 2.0 + len(noted)), "fresh")
+    held = [likely(c.level) for c in fresh.containers]
+    assert sum(held) == pytest.approx(min(likely(fresh.level), 60.0), abs=1e-6)
+
+
+@settings(max_examples=40)
+@given(st.sampled_from([1, 3]), st.floats(0.2, 3.5), st.one_of(st.none(), st.floats(1, 18)))
+def test_filling_one_jug_leaves_the_others_alone(which: int, days: float, amount: float | None) -> None:
+    """Jug 2 is in use: what is poured into another never shows up in it or in the third, and no more is there than came.
+
+    Somewhat less may be: that nobody has filled the lot yet says the less, the more there is.
+    """
+    log = [FULL, entry(4, "next", "fresh"), entry(4.1, "dump", "fresh", container="jug 3", to="empty")]
+    before = known(ahead(JUGS, log, 4 + days), "fresh")
+    filled = entry(4 + days, "fill", "fresh", amount, container=f"jug {which}", to="" if amount else "full")
+    after = known(ahead(JUGS, [*log, filled], 4 + days), "fresh")
+    for old, new in zip(before.containers, after.containers, strict=True):
+        if old.label != f"jug {which}":
+            assert -3.0 <= likely(new.level) - likely(old.level) <= 0.1
+    assert likely(after.level) - likely(before.level) <= (amount or 20.0) + 0.1
 
 
 def test_reading_by_eye_means_the_one_in_use() -> None:
@@ -188,7 +269,7 @@ def test_weighed_with_its_cylinder() -> None:
 
 
 def test_a_new_arrangement_carries_known_jugs_on() -> None:
-    """The same labels keep what they hold, a jug added later is unknown: half of it is reckoned to have come aboard."""
+    """The same labels keep what they hold, a jug added later is unknown and counts for nothing."""
     bigger = JUGS.replace("count = 3", "count = 4", 1)
     stands = [*arrangements(JUGS), Arrangement(moment(5).epoch, rig(bigger))]
     replay = Replay()
@@ -196,7 +277,7 @@ def test_a_new_arrangement_carries_known_jugs_on() -> None:
     replay.fold(FULL)
     told = replay.arrange(stands, moment(6).epoch)
     assert states(replay.shelves["fresh"]) == ["open", "full", "full", "unknown"]
-    assert [(name, one.what) for name, one in told] == [("fresh", ADDED)] and told[0][1].after == pytest.approx(10.0)
+    assert [(name, one.what) for name, one in told] == [("fresh", ADDED)] and told[0][1].after == 0.0
 
 
 POURS = st.lists(

@@ -7,10 +7,12 @@ from pathlib import Path
 from vanlife_supply import keeping
 from vanlife_supply.commands.args import parse, usage_if
 from vanlife_supply.commands.desk import narrate, open_log
+from vanlife_supply.logbook import Logbook
 from vanlife_supply.moment import read_when
 from vanlife_supply.refusal import Refusal
 from vanlife_supply.rig.amend import with_vehicle
 from vanlife_supply.rig.load import read_rig
+from vanlife_supply.rig.model import Rig
 
 _VEHICLE = ("height", "length", "width", "weight", "country")
 
@@ -49,6 +51,7 @@ def _load(name: str, since: str, db: str | None) -> int:
         loaded = keeping.load_rig(book, text, now, start)
         held = ", ".join(f"{loaded.say(s.name)} {len(loaded.of(s.name))}" for s in loaded.supplies)
         print(f"Rig loaded. Containers: {held}.")
+        _say_backdated(book, known[-1].rig if known and not since else None, loaded, name)
     return 0
 
 
@@ -62,6 +65,17 @@ def _vehicle(told: dict[str, str], db: str | None) -> int:
     weight = [f"weight {its.weight:.3g} t"] if its.weight else []
     print(f"Vehicle: {', '.join([*sizes, *weight, *([its.country] if its.country else [])])}.")
     return 0
+
+
+def _say_backdated(book: Logbook, before: Rig | None, loaded: Rig, name: str) -> None:
+    """Containers that now count as if they had always been there, in supplies that something is noted of."""
+    if before is None:
+        return
+    there, noted = {(c.supply, c.label) for c in before.containers}, {e.supply for e in book.entries()}
+    new = [c.label for c in loaded.containers if c.supply in noted and (c.supply, c.label) not in there]
+    if new:
+        narrate(f"{' and '.join(new)}: now as if always aboard, in every fill noted so far. If new, undo and say from when: "
+                f"rig load {name} --from now.")  # fmt: skip
 
 
 def _zone(name: str, since: str, db: str | None) -> int:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from math import hypot, sqrt
 
 from vanlife_supply.entry import model as m
@@ -24,59 +23,20 @@ from vanlife_supply.entry.evidence import (
     Evidence,
 )  # fmt: skip
 from vanlife_supply.entry.model import Entry
-from vanlife_supply.entry.shelf import Shelf, Vessel
-from vanlife_supply.quantity import Amount, parse_amount
-from vanlife_supply.refusal import Refusal
-from vanlife_supply.rig.model import PROPANE, Rig
+from vanlife_supply.entry.said import Said
+from vanlife_supply.entry.shelf import GUESSED_ERROR, Shelf, Vessel
+from vanlife_supply.rig.model import PROPANE
 
 # Sd of amounts as a share of them or of a brim: common practice, no source.
 PUMPED_ERROR = 0.03
 SPILLED_ERROR = 0.10
 STOP_MARK_ERROR = 0.06
-GUESSED_ERROR = 0.3
 DRAINED_ERROR = 0.01
 TOTAL_ERROR = 0.01
 STILL_KNOWN_S = 86_400.0
 """For so long the level of a canister is taken to be what it was: common practice, no source."""
 ABSURD = 1.25
 """A reading over this many brims of what is named is a slip of the pen."""
-
-
-@dataclass(frozen=True, slots=True)
-class Said:
-    """What an entry names: containers, and amounts in canonical units (None where none was given or can be made)."""
-
-    rig: Rig
-    shelf: Shelf
-    entry: Entry
-
-    def vessel(self) -> Vessel | None:
-        """The container named, or the only one there is."""
-        named = self.shelf.named(self.entry.container) if self.entry.container else None
-        return named or (self.shelf.vessels[0] if len(self.shelf.vessels) == 1 else None)
-
-    def into(self) -> Vessel | None:
-        return self.shelf.named(self.entry.into) if self.entry.into else None
-
-    def amount(self, vessel: Vessel | None) -> float | None:
-        return self._canonical(self.entry.said, vessel)
-
-    def goal(self, vessel: Vessel | None) -> float | None:
-        """The level it was brought to, where that is an amount."""
-        if self.entry.to in ("", m.FULL, m.EMPTY):
-            return None
-        try:
-            return self._canonical(parse_amount(self.entry.to), vessel)
-        except Refusal:
-            return None
-
-    def _canonical(self, said: Amount | None, vessel: Vessel | None) -> float | None:
-        if said is None:
-            return None
-        try:
-            return self.rig.canonical(said, self.entry.supply, vessel.spec.label if vessel else "")
-        except Refusal:
-            return None
 
 
 def reset(shelf: Shelf, at: float, size: float = 0.0) -> Evidence:
@@ -122,7 +82,7 @@ def _fill(shelf: Shelf, entry: Entry, said: Said) -> list[Evidence]:
     if vessel is None or len(shelf.vessels) == 1:
         # Whoever fills had little left, also where it was not filled to the top.
         told = [Evidence(at, LEFT_AT_FILL, before=0.0, size=shelf.top), *told]
-    _pour_in(shelf, vessel, amount)
+    _pour_in(shelf, vessel, amount, at)
     return [*told, *_moved(shelf, at, amount, PUMPED_ERROR * amount)]
 
 
@@ -184,6 +144,10 @@ def _brought_to(
 
 
 def _fill_some(shelf: Shelf, vessel: Vessel | None, at: float) -> list[Evidence]:
+    if vessel is not None and vessel is not shelf.open:
+        room = vessel.spec.stop - vessel.held
+        vessel.set(vessel.held + 0.65 * room, 0.25 * room)
+        return _moved(shelf, at, 0.65 * room, 0.25 * room)
     touched = [vessel] if vessel is not None else [v for v in shelf.vessels if not v.aside]
     for each in touched:
         each.set(0.8 * each.spec.stop, GUESSED_ERROR * each.spec.stop)
@@ -193,21 +157,26 @@ def _fill_some(shelf: Shelf, vessel: Vessel | None, at: float) -> list[Evidence]
     return [Evidence(at, SOME, before=others, size=sum(v.spec.stop for v in touched))]
 
 
-def _pour_in(shelf: Shelf, vessel: Vessel | None, amount: float) -> None:
+def _pour_in(shelf: Shelf, vessel: Vessel | None, amount: float, at: float) -> None:
     """To the one named; else to the open one, then to the emptiest."""
     first = vessel or shelf.open
+    others = [v for v in shelf.vessels if v is not first and not v.aside]
+    if first is shelf.open:
+        elsewhere = 0.0 if vessel else sum(v.spec.stop - v.held for v in others)
+        shelf.draw(at, (max(0.0, amount - elsewhere) + min(amount, first.held)) / 2)
     rest = amount
-    for each in (first, *sorted((v for v in shelf.vessels if v is not first), key=lambda v: v.held / v.spec.stop)):
-        room = each.spec.stop if each is first else each.spec.stop - each.held
-        taken = min(rest, max(0.0, room))
-        if taken > 0:
-            if each.level is None:
-                each.set((taken + each.spec.stop) / 2, (each.spec.stop - taken) / sqrt(12))
-            else:
-                each.set(min(each.spec.stop, each.held + taken), max(each.sd, 0.05 * each.spec.capacity))
-            rest -= taken
+    for each in (first, *sorted(others, key=lambda v: (v.level is None, v.held / v.spec.stop))):
+        taken = min(rest, max(0.0, each.spec.stop - each.held))
+        if each.level is None and each is shelf.open:
+            each.set((taken + each.spec.stop) / 2, (each.spec.stop - taken) / sqrt(12))
+        elif taken > 0:
+            # What one of unknown size of draught could not take is in the next, as unsure as that.
+            each.set(each.held + taken, max(each.sd, 0.0 if vessel else first.sd, PUMPED_ERROR * taken))
+        rest -= taken
         if rest <= 0 or vessel is not None:
-            return
+            break
+    if vessel is None:
+        shelf.loose += amount
 
 
 def _dump(shelf: Shelf, entry: Entry, said: Said) -> list[Evidence]:
@@ -231,7 +200,7 @@ def _dump(shelf: Shelf, entry: Entry, said: Said) -> list[Evidence]:
     old, old_sd, was_open = vessel.held, vessel.sd, vessel is shelf.open
     vessel.set(0.0, DRAINED_ERROR * vessel.spec.capacity)
     if not was_open:
-        return _moved(shelf, at, -old if gone is None else gone, hypot(old_sd, 0.03 * old))
+        return _moved(shelf, at, -old if gone is None or not old else gone, hypot(old_sd, 0.03 * old))
     shelf.in_use = 0
     return _set(shelf, at, IN_AT_DUMP, shelf.total(vessel), vessel.spec.stop, gone)
 
@@ -243,11 +212,11 @@ def _next(shelf: Shelf, entry: Entry, said: Said) -> list[Evidence]:
         shelf.put_in_use(vessel)
         _open(shelf, said.into())
         return _exact(shelf, at)
-    return _emptied(shelf, vessel, at, said.into())
+    return _emptied(shelf, vessel, at, said.into(), shelf.loose)
 
 
-def _emptied(shelf: Shelf, vessel: Vessel, at: float, into: Vessel | None) -> list[Evidence]:
-    """One is empty for certain, another is opened."""
+def _emptied(shelf: Shelf, vessel: Vessel, at: float, into: Vessel | None, loose: float = 0.0) -> list[Evidence]:
+    """One is empty for certain, another is opened; that holds what was poured in, if all were taken to be empty."""
     if vessel is shelf.open or vessel.spent:
         refill.missed(shelf, vessel, at, vessel.held - vessel.spec.dead)
     if vessel is not shelf.open and not vessel.spent:
@@ -255,6 +224,10 @@ def _emptied(shelf: Shelf, vessel: Vessel, at: float, into: Vessel | None) -> li
     vessel.set(vessel.spec.dead, 0.005 * vessel.spec.capacity)
     shelf.put_in_use(vessel)
     _open(shelf, into)
+    if loose > 0 and shelf.open.spent:
+        if shelf.open is vessel:
+            shelf.open_next(spent=True)
+        shelf.open.set(min(loose, shelf.open.spec.stop), GUESSED_ERROR * loose)
     return _exact(shelf, at)
 
 
@@ -264,8 +237,9 @@ def _open(shelf: Shelf, into: Vessel | None) -> None:
     else:
         shelf.open_next()
     opened = shelf.open
-    if not shelf.fills and not opened.spent and (opened.level is None or opened.sd > 0.1 * opened.spec.capacity):
-        # Whoever opens the next one opens a full one.
+    vague = opened.level is None or (opened.sd > 0.1 * opened.spec.capacity and not shelf.loose)
+    if not shelf.fills and not opened.spent and vague:
+        # Whoever opens the next one opens a full one, unless some was poured into it and nobody said how full it got.
         opened.set(0.97 * opened.spec.stop, 0.05 * opened.spec.capacity)
     if shelf.fills and opened.level is None:
         opened.set(0.0, 0.02 * opened.spec.capacity)
@@ -318,8 +292,12 @@ def _pour(shelf: Shelf, entry: Entry, said: Said) -> list[Evidence]:
         into.set(left, 0.08 * into.spec.capacity)
         told = _exact(shelf, at)
     wanted = max(0.0, into.spec.stop - into.held) if amount is None else amount
-    moved = min(wanted, source.held, into.spec.capacity - into.held)
-    source.set(source.held - moved, max(source.sd, PUMPED_ERROR * moved))
+    moved = min(wanted, into.spec.capacity - into.held)
+    if source.level is None:
+        told += _moved(shelf, at, moved, PUMPED_ERROR * moved)
+    else:
+        moved = min(moved, source.level)
+        source.set(source.level - moved, max(source.sd, PUMPED_ERROR * moved))
     into.set(into.held + moved, max(into.sd, PUMPED_ERROR * moved))
     if shelf.open.spent or shelf.in_use in shelf.stores:
         shelf.put_in_use(into)
@@ -342,9 +320,7 @@ def _aside(shelf: Shelf, entry: Entry, said: Said) -> list[Evidence]:
         return []
     vessel.aside = "" if entry.word == m.BACK else (entry.word or "set aside")
     if vessel.aside and vessel is shelf.open:
-        gone = shelf.expected(entry.at.epoch) or 0.0
-        if vessel.level is not None and not shelf.fills:
-            vessel.set(max(vessel.held - gone, 0.0), max(vessel.sd, GUESSED_ERROR * gone))
+        shelf.draw(entry.at.epoch)
         shelf.open_next()
     return []
 
@@ -375,6 +351,9 @@ def _rounded(level: float, brim: float, what: str) -> float:
 
 def _read_one(shelf: Shelf, vessel: Vessel, at: float, what: str, level: float) -> list[Evidence]:
     index, size = shelf.vessels.index(vessel), vessel.spec.capacity
+    if vessel.level is None and vessel is not shelf.open and shelf.open.level is not None:
+        vessel.set(level, 0.06 * size)
+        return _moved(shelf, at, level, 0.06 * size)
     if index in shelf.stores:
         return _read_store(shelf, vessel, at, level)
     if vessel is not shelf.open:

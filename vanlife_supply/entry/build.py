@@ -140,21 +140,26 @@ def _reading(entry: Entry, said: Typed, rig: Rig) -> Entry:
     if method and method not in m.METHODS:
         ways = ", ".join(m.METHODS)
         raise Refusal(f"'{said.method}' is not a way to read a level{nearest(method, list(m.METHODS))}: {ways}.")
-    done = _sized(entry, _as_weighed(said.amount, entry, rig) if method == "scale" else said.amount, rig)
+    done = _sized(entry, _as_weighed(said.amount, method == "scale", entry, rig), rig)
     weighed = done.unit in GROSS
     return replace(done, method=method or ("scale" if weighed else "sight" if done.unit == PERCENT else ""))
 
 
-def _as_weighed(text: str, entry: Entry, rig: Rig) -> str:
-    """A weight off the scale: bare it is with the container, with a unit net unless only that fits."""
-    if not text.strip() or not takes_gross(entry.supply, rig):
+def _as_weighed(text: str, scale: bool, entry: Entry, rig: Rig) -> str:
+    """A weight off the scale, or one that is more than fits in, is with the container, unless it says net or is less
+    than the container weighs empty."""
+    plain = " ".join(text.split())
+    if plain.lower().endswith(" net"):
+        return plain[:-4]
+    if not plain or not takes_gross(entry.supply, rig):
         return text
     amount = parse_amount(text)
-    if not amount.unit:
+    if scale and not amount.unit:
         return f"{text} gross"
-    gross = Amount(amount.value, f"{amount.unit} gross")
+    net = Amount(amount.value, amount.unit or rig.supply(entry.supply).unit)
+    gross = Amount(amount.value, f"{net.unit} gross")
     mine = [rig.container(entry.supply, entry.container)] if entry.container else rig.of(entry.supply)
-    if gross.unit not in GROSS or rig.canonical(amount, entry.supply) <= max(c.capacity for c in mine):
+    if gross.unit not in GROSS or not (scale or rig.canonical(net, entry.supply) > sum(c.capacity for c in mine)):
         return text
     return str(gross) if any(_weighs(gross, c, rig) for c in mine) else text
 

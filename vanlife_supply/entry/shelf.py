@@ -10,9 +10,9 @@ from vanlife_supply.constants import SECONDS_PER_DAY
 from vanlife_supply.rig.model import FILLS, PROPANE, STOVE_FUEL, Container, Supply
 
 # Common practice, no source: how exactly a fill to the top or a full one at the shop is what it is called,
-# how far a new jug of unknown state may be off, and the size of a can that canisters are filled from.
+# how far what is usual may be off, and the size of a can that canisters are filled from.
 TOP_ERROR = 0.01
-UNKNOWN_SHARE, UNKNOWN_ERROR = 0.5, 0.29
+GUESSED_ERROR = 0.3
 STORE_RATIO = 2.5
 HALF_LIFE_ANCHORS = 8.0
 
@@ -28,8 +28,8 @@ class Vessel:
 
     @property
     def held(self) -> float:
-        """The level, or the middle of what it could be."""
-        return UNKNOWN_SHARE * self.spec.stop if self.level is None else self.level
+        """The level; what nobody ever spoke of counts for nothing."""
+        return self.level or 0.0
 
     def set(self, level: float, sd: float) -> None:
         """The log says so."""
@@ -48,7 +48,11 @@ class Vessel:
 @dataclass(slots=True)
 class Shelf:
     """All containers of one supply. `in_use` is an index; `pace` the running mean use between known levels;
-    `noted`, `missed`: refills from the can that were written down, and that were not."""
+    `noted`, `missed`: refills from the can that were written down, and that were not.
+
+    Since the last known level `came` was added, `drawn` is already taken off the one in use, and `loose` was poured in
+    without a word into which.
+    """
 
     supply: Supply
     vessels: list[Vessel]
@@ -56,6 +60,8 @@ class Shelf:
     anchor_at: float | None = None
     anchor_total: float = 0.0
     came: float = 0.0
+    drawn: float = 0.0
+    loose: float = 0.0
     pace_days: float = 0.0
     pace_used: float = 0.0
     noted: float = 0.0
@@ -71,6 +77,7 @@ class Shelf:
             before = next((known[name] for name in vessel.spec.names if name in known), None)
             if before is not None and before.level is not None:
                 vessel.set(before.level, before.sd)
+            if before is not None:
                 vessel.aside = before.aside
         shelf = cls(supply, vessels, stores=_stores(supply, specs))
         if old is not None:
@@ -128,10 +135,6 @@ class Shelf:
         own = sum(v.sd * v.sd for v in self.vessels if v is not but and v.level is not None)
         return sqrt(own + (TOP_ERROR * self.brim) ** 2)
 
-    def doubt(self) -> float:
-        """Sd of the part that the log never spoke of."""
-        return sqrt(sum((UNKNOWN_ERROR * v.spec.stop) ** 2 for v in self.vessels if v.level is None))
-
     def named(self, label: str) -> Vessel | None:
         """The container of that label or letter."""
         plain = label.strip().lower()
@@ -149,12 +152,12 @@ class Shelf:
         if index not in self.stores:
             self.in_use = index
 
-    def open_next(self) -> None:
-        """The next in order that can serve: a full one; for gray one with room."""
+    def open_next(self, *, spent: bool = False) -> None:
+        """The next in order that can serve: a full one; for gray, or `spent`, any."""
         count = len(self.vessels)
         for step in range(1, count):
             index = (self.in_use + step) % count
-            if self.serves(index) and (self.fills or not self.vessels[index].spent):
+            if self.serves(index) and (self.fills or spent or not self.vessels[index].spent):
                 self.in_use = index
                 return
 
@@ -169,6 +172,17 @@ class Shelf:
                 self.pace_days = keep * self.pace_days + days
                 self.pace_used = keep * self.pace_used + used
         self.anchor_at, self.anchor_total, self.came = at, after, 0.0
+        self.drawn = self.loose = 0.0
+
+    def draw(self, at: float, otherwise: float = 0.0) -> None:
+        """What has been used since the last known level is off the one in use: as usual, or `otherwise`, if not known."""
+        usual = self.expected(at)
+        gone = otherwise if usual is None else usual - self.drawn
+        one = self.open
+        if one.level is not None and not self.fills and gone > 0:
+            gone = min(gone, max(one.level - one.spec.dead, 0.0))
+            one.set(one.level - gone, max(one.sd, GUESSED_ERROR * gone))
+            self.drawn += gone
 
     def reach(self, vessel: Vessel, used: float, at: float) -> None:
         """The log speaks of another one than the one thought to be in use, `used` of it being gone.

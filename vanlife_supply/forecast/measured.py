@@ -12,8 +12,9 @@ from statistics import NormalDist
 
 from vanlife_supply.constants import SECONDS_PER_DAY
 from vanlife_supply.entry import model as m
-from vanlife_supply.entry.acts import PUMPED_ERROR, Said
+from vanlife_supply.entry.acts import PUMPED_ERROR
 from vanlife_supply.entry.model import Entry
+from vanlife_supply.entry.said import Said
 from vanlife_supply.entry.shelf import TOP_ERROR, Shelf, Vessel
 from vanlife_supply.entry.states import Replay
 from vanlife_supply.forecast.calendar import AWAY, Calendar

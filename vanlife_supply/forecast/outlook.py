@@ -76,7 +76,7 @@ def _plain(known: Belief, thread: Thread, as_of: Moment) -> Ahead:
     ways = _ways(known, thread, as_of, future)
     floor = usable_floor(shelf)
     weight, level, var = habit.predicted(lapse)
-    now, now_sd = moments(weight, level, var + shelf.doubt() ** 2)
+    now, now_sd = moments(weight, level, var)
     possible = _possible(habit, weight, now, now_sd, _dead(shelf))
     weight, now, now_sd = _idle(habit, shelf, weight, now, now_sd)
     left = _room(shelf, now, floor)
@@ -133,7 +133,7 @@ def _gray(known: Belief, thread: Thread, as_of: Moment) -> Ahead:
     days = known.process_days(since, as_of.epoch, as_of.offset)
     lapse = Lapse(amount, days, (as_of.epoch - since) / SECONDS_PER_DAY, min(amount, unsure))
     weight, level, var = habit.predicted(lapse)
-    now, now_sd = moments(weight, level, var + shelf.doubt() ** 2)
+    now, now_sd = moments(weight, level, var)
     possible = _possible(habit, weight, now, now_sd, shelf.brim)
     weight, now, now_sd = _idle(habit, shelf, weight, now, now_sd)
     moved = grid.spread(weight, lapse.real_days, habit.past, habit.manner.restless, habit.returns)
@@ -188,7 +188,7 @@ def _room(shelf: Shelf, level: Level, floor: float) -> Level:
     """What may still be used, or filled in."""
     if not shelf.fills:
         return level - floor
-    aside = [v for v in shelf.vessels if v.aside]
+    aside = [v for v in shelf.vessels if v.aside or v.level is None]
     return (shelf.top - sum(v.spec.stop for v in aside)) - (level - sum(v.held for v in aside))
 
 
@@ -252,9 +252,11 @@ def _contents(shelf: Shelf, total: float) -> list[float]:
     count = len(held)
     missing = sum(held) - total
     order = sorted(range(count), key=lambda i: (not shelf.serves(i) and i != shelf.in_use, (i - shelf.in_use) % count))
-    for i in order if missing > 0 and not shelf.fills else order[:1]:
-        given = min(missing, max(held[i] - shelf.vessels[i].spec.dead, 0.0)) if missing > 0 else missing
-        held[i] = min(max(held[i] - given, 0.0), shelf.vessels[i].spec.capacity)
+    order = [i for i in order if shelf.vessels[i].level is not None]
+    for i, dead in [*((i, shelf.vessels[i].spec.dead) for i in order), *((i, 0.0) for i in order)]:
+        room = shelf.vessels[i].spec.capacity - held[i]
+        given = max(missing, -room) if missing < 0 else min(missing, max(held[i] - dead, 0.0))
+        held[i] -= given
         missing -= given
     return held
 

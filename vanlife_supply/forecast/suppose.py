@@ -106,5 +106,5 @@ def level_leaving(shelf: Shelf, room: float) -> float:
     """The level of a supply at which so much may still be used (gray: fits in)."""
     if not shelf.fills:
         return usable_floor(shelf) + room
-    aside = [v for v in shelf.vessels if v.aside]
+    aside = [v for v in shelf.vessels if v.aside or v.level is None]
     return shelf.top - sum(v.spec.stop - v.held for v in aside) - room

@@ -162,7 +162,8 @@ def _dump(e: Entry, rig: Rig) -> str:
 
 
 def _reading(e: Entry, rig: Rig) -> str:
-    held = " in it" if rig.supply(e.supply).direction == FILLS else ""
+    net = e.method == "scale" and e.unit not in GROSS
+    held = " in it" if net or rig.supply(e.supply).direction == FILLS else ""
     return f"{_LOOKED.get(e.method, 'Looked at')} {_thing(e, rig)}: {said(e.said)}{held}"
 
 
