@@ -83,7 +83,7 @@ def run(argv: list[str]) -> int:
         return 0
     if word not in COMMANDS:
         raise Refusal(f"'{word}' is not a command{nearest(word, list(COMMANDS))}: --help lists them.", USAGE)
-    if rest and rest[0] in ("-h", "--help"):
+    if rest and (rest[0] == "-h" or "--help" in rest[: rest.index("--") if "--" in rest else None]):
         from vanlife_supply.commands.usage import usage
 
         print(usage(word))

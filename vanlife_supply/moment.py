@@ -22,6 +22,7 @@ _COUNTED = {"a": 1.0, "an": 1.0, "a couple of": 2.0, "a few": 3.0, **{w: float(n
 _DAY_NUMBER = r"(\d{1,2})(?![\d:.])(?! ?[ap]m)"
 _WEEKDAY = re.compile(rf"(?:(last|next) )?({'|'.join(WEEKDAYS)})[a-z]*\b ?(?:{_DAY_NUMBER})? ?(.*)")
 _MONTH_DAY = re.compile(rf"(?:(\d{{1,2}}) )?({'|'.join(_MONTHS)})[a-z]*\b ?(?:{_DAY_NUMBER})? ?(.*)")
+_LED = re.compile(rf"(?:{'|'.join(_PARTS)}|midnight|\d[\d:.]* ?(?:[ap]m)?) \w")
 _AGO_UNIT_H = {"min": 1 / 60, "h": 1.0, "day": 24.0, "week": 168.0}
 
 
@@ -126,6 +127,11 @@ def read_when(text: str, now: Moment, zone: str, *, ahead: bool = False) -> When
     if relative is not None:
         return relative
     day, rest = _day(words, today.date(), ahead)
+    if day is None and _LED.match(words):
+        # The hour may come first: noon yesterday, 7 pm on tue.
+        head, _, tail = words.partition(" on ") if " on " in words else words.rpartition(" ")
+        day, rest = _day(tail, today.date(), ahead)
+        rest = f"{head} {rest}".strip()
     if day is None:
         day, rest = today.date(), words
         if not rest:
@@ -194,6 +200,11 @@ def _day(words: str, today: date, ahead: bool) -> tuple[date | None, str]:
     if words.startswith("this "):
         return today, words[5:]
     named = _WEEKDAY.match(words)
+    if named and re.match(rf"(?:{'|'.join(_MONTHS)})", named[4]) and named[3]:
+        day, rest = _day(words[named.start(3) :], today, ahead)
+        if day is not None and day.weekday() != WEEKDAYS.index(named[2]):
+            raise Refusal(f"{day:%Y-%m-%d} is a {WEEKDAYS[day.weekday()].title()}: check the date.")
+        return day, rest
     if named:
         return _weekday(named, today, ahead), named[4]
     dated = _MONTH_DAY.match(words)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from vanlife_supply.quantity import unit_named
 from vanlife_supply.refusal import USAGE, Refusal, nearest
 
 
@@ -49,10 +50,20 @@ def parse(command: str, argv: list[str], values: Iterable[str] = (), flags: Iter
                 if not rest or rest[0].startswith("--"):
                     raise Refusal(f"{name} needs a value after it: see {command} --help.", USAGE)
                 value = rest.pop(0)
+                value = " ".join([value, *_unit_after(value, rest)])
             given.setdefault(name, []).append(value)
         else:
             raise _unknown(command, name, [*with_value, *bare])
     return Args(words, given)
+
+
+def _unit_after(value: str, rest: list[str]) -> list[str]:
+    """The words of `rest` that are the unit of a bare number, taken off it: `9 gal`, `2 imp gal`."""
+    if not value.replace(".", "", 1).replace(",", "", 1).isdigit():
+        return []
+    count = next((n for n in (2, 1) if len(rest) >= n and unit_named(" ".join(rest[:n])) is not None), 0)
+    taken, rest[:] = rest[:count], rest[count:]
+    return taken
 
 
 def _unknown(command: str, name: str, known: list[str]) -> Refusal:

@@ -32,7 +32,7 @@ def entries(argv: list[str], db: str | None) -> int:
             listed = [as_object(e, rig.currency, rig.zone, not standing) for e, standing in told]
             print(json.dumps(listed, ensure_ascii=False))
         else:
-            _print([e for e, standing in told if standing], book)
+            _print([e for e, standing in told if standing], book, rig.zone)
     return 0
 
 
@@ -64,12 +64,12 @@ def as_object(entry: Entry, currency: str, zone: str, voided: bool) -> dict[str,
     }
 
 
-def _print(told: list[Entry], book: Logbook) -> None:
+def _print(told: list[Entry], book: Logbook, zone: str) -> None:
     from vanlife_supply.wording.amounts import money
     from vanlife_supply.wording.entries import entry_line
 
     for entry in told:
-        when = entry.at.local()
+        when = at(entry.at.epoch, zone).local()
         odd = f"   odd: {entry.questioned}" if entry.questioned else ""
         rig = book.rig(entry.at.epoch)
         paid = "" if entry.paid is None else f", paid {money(entry.paid, rig.currency)}"

@@ -14,8 +14,10 @@ from vanlife_supply.forecast import Belief
 from vanlife_supply.forecast.suppose import FOR_GOOD_DAYS, SLOWEST, with_container, with_entries, with_moved, with_pace
 from vanlife_supply.moment import Moment
 from vanlife_supply.quantity import MASS, VOLUME, parse_amount
-from vanlife_supply.refusal import Refusal
+from vanlife_supply.refusal import Refusal, nearest
 from vanlife_supply.rig.model import FRESH, GREY, PROPANE, STOVE_FUEL, Container, supply_named
+
+HEATER = "heater"
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,6 +68,10 @@ def _entries(known: Ground, what: Supposed) -> list[Entry]:
     found, until = [], what.until or known.now.plus(FOR_GOOD_DAYS)
     if what.people is not None:
         found.append(Entry("", m.PEOPLE, known.now, amount=what.people, until=until))
+    for word in what.off:
+        if word not in known.outlook.conditions:
+            on = ", ".join(known.outlook.conditions) or "nothing"
+            raise Refusal(f"{word} is not on{nearest(word, list(known.outlook.conditions))}: {on} is on now.")
     # What is on already is switched off first: it must not count twice.
     off = [*what.off, *(word for word in what.on if word in known.outlook.conditions)]
     found += [Entry("", m.CONDITION, known.now, word=word, to=m.OFF) for word in off]
@@ -104,10 +110,13 @@ def _container(known: Ground, text: str, number: int) -> Container:
 
 
 def _without(known: Ground, belief: Belief, what: Supposed) -> tuple[Belief, float]:
-    """The fuel is left alone and the other carries its heat, as much a day as is usual now."""
+    """The fuel is left alone and the other does its cooking, as much a day as is usual now; no stove heats a room."""
     fuel = _fuel(known, what.without)
     other = PROPANE if fuel == STOVE_FUEL else STOVE_FUEL
-    _, _, left_out, _ = known.known(fuel)
+    told, _, left_out, _ = known.known(fuel)
+    if fuel == PROPANE and HEATER in known.outlook.conditions:
+        cold = known.ahead(with_entries(known.belief, _entries(known, Supposed(off=(HEATER,)))))
+        left_out = next((s.use_per_day for s in cold.supplies if s.supply == told.supply and s.use_per_day), left_out)
     _, _, carries, _ = known.known(other)
     heat = arithmetic.stands_in_propane if fuel == STOVE_FUEL else arithmetic.stands_in_alcohol
     more, usual = heat(left_out.p50 or 0.0), carries.p50 or 0.0
@@ -130,7 +139,9 @@ def _said(known: Ground, what: Supposed) -> tuple[str, ...]:
     where = " outside" if what.outside else ""
     found += [f"{amount} of water used{where}" for amount in what.uses]
     found += [f"one container more, {text}" for text in what.containers]
-    found += [f"{word} on" for word in what.on] + [f"{word} off" for word in what.off]
+    already = known.outlook.conditions
+    found += [f"{word} on{', as it is' if word in already and what.until is None else ''}" for word in what.on]
+    found += [f"{word} off" for word in what.off]
     if what.without:
         found.append(f"no {known.rig.say(_fuel(known, what.without))}")
     return tuple(found)

@@ -107,7 +107,8 @@ def _guest(known: Ground, until: Moment | None) -> Wish:
         if left is None or daily is None or told is None or told.use_per_day is None or supply not in after.each:
             continue
         need = max(0.0, (told.use_per_day.p50 or 0.0) - (daily.p50 or 0.0)) * days
-        fits = "yes" if need <= (left.p10 or 0.0) else "likely" if need <= (left.p50 or 0.0) else "no"
+        holds = after.each[supply]
+        fits = "yes" if holds >= known.rig.confidence else "likely" if holds >= 0.5 else "no"
         parts.append(Part(supply, need, left, fits, end, 1.0 - after.each[supply], 1.0 - before.each[supply]))
     return Wish(GUEST, _verdict(parts, known.rig), tuple(parts), known.outlook, then, until=end)
 

@@ -15,6 +15,8 @@ from vanlife_supply.rig.model import FILLS, GREY, PROPANE, Container, Rig, suppl
 REFUSED_OVER = 1.25
 """A typed amount over this many brims of what is named is refused; between one brim and this it is questioned."""
 
+LONG_AGO_DAYS = 400
+"""What is typed as longer ago than this may be a slip of the year."""
 _TO_THE_TOP = {"", "full", "to full", "to the top", "to the brim", "up", "all", "everything"}
 _UNKNOWN = {"some", "a bit", "?", "unknown", "don't know", "dont know"}
 _ALMOST = {"almost", "almost full", "nearly full", "nearly"}
@@ -63,6 +65,8 @@ def build(said: Typed, rig: Rig, now: Moment) -> Entry:
         entry = _event(said, rig, now)
     else:
         raise Refusal(f"'{said.kind}' is not something to note{nearest(said.kind, list(m.LOG_KINDS))}.")
+    if said.kind in m.SUPPLY_KINDS and now.epoch - entry.at.epoch > LONG_AGO_DAYS * 86_400 and not entry.questioned:
+        entry = replace(entry, questioned="over a year ago")
     return replace(
         entry,
         paid=entry.paid if entry.paid is not None else (parse_money(said.paid, rig.currency) if said.paid else None),
@@ -283,6 +287,9 @@ def _condition(said: Typed, rig: Rig, now: Moment) -> Entry:
     word = _line("condition", said.word).lower()
     if not word:
         raise Refusal(f"Which condition? Say {', '.join(_CONDITIONS)} or a word of your own.")
+    meant = "" if word in _CONDITIONS else nearest(word, list(_CONDITIONS))
+    if meant and len(word) > 3:
+        raise Refusal(f"'{word}' is not a condition known here{meant}. For one of your own take another word.")
     when = _happened(said, rig, now)
     entry = Entry("", m.CONDITION, when.moment, word=word, slack_h=when.slack_h)
     if said.down_to == m.OFF:
@@ -294,7 +301,22 @@ def _limit(said: Typed, rig: Rig, now: Moment) -> Entry:
     word = _line("limit", said.word).lower()
     if not word:
         raise Refusal("Which limit? Say it in a word: food, stay, move.")
+    if not (said.at or said.every or said.down_to):
+        word, said = _with_time(word, said, rig, now)
     return _ahead(Entry("", m.LIMIT, now, word=word), said, rig, now)
+
+
+def _with_time(word: str, said: Typed, rig: Rig, now: Moment) -> tuple[str, Typed]:
+    """`food sun` → food, at sun."""
+    words = word.split()
+    for i in range(1, len(words)):
+        when = " ".join(words[i:])
+        try:
+            read_when(when, now, rig.zone, ahead=True)
+        except Refusal:
+            continue
+        return " ".join(words[:i]), replace(said, at=when)
+    return word, said
 
 
 def _planned(said: Typed, rig: Rig, now: Moment) -> Entry:

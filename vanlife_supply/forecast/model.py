@@ -52,7 +52,8 @@ class SupplyOutlook:
 
     `level` is what is in it; `usable` what may still be used (gray: room left to the stop mark);
     `days_left` until usable is gone. Each is None while nothing is known.
-    `source`: "balance" (learned), "looked" (one reading), "said" (the owner's guess), "guess" (only a usual figure).
+    `source`: "balance" (learned), "looked" (one reading), "noted" (one fill or dump), "said" (the owner's guess),
+    "guess" (only a usual figure).
     `last_trusted`: epoch seconds of the last level that was not a guess.
     """
 

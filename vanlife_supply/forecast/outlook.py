@@ -2,15 +2,28 @@
 
 from __future__ import annotations
 
+from math import ceil
 from typing import TypeVar
 
 import numpy as np
 
 from vanlife_supply.constants import SECONDS_PER_DAY
 from vanlife_supply.entry.shelf import Shelf, Vessel
-from vanlife_supply.entry.states import IN_AT_DUMP, LEFT_AT_FILL
+from vanlife_supply.entry.states import IN_AT_DUMP, LEFT_AT_FILL, LOOKED
 from vanlife_supply.forecast import first, grid, warn
-from vanlife_supply.forecast.ahead import Ahead, Flow, Room, level_band, mixed, moments, not_yet, points, rate_band, survival
+from vanlife_supply.forecast.ahead import (
+    Ahead,
+    Flow,
+    Room,
+    Survival,
+    level_band,
+    mixed,
+    moments,
+    not_yet,
+    points,
+    rate_band,
+    survival,
+)
 from vanlife_supply.forecast.belief import Belief
 from vanlife_supply.forecast.calendar import AWAY
 from vanlife_supply.forecast.factor import Factor
@@ -84,14 +97,14 @@ def _plain(known: Belief, thread: Thread, as_of: Moment) -> Ahead:
     flow = Flow(habit.rates, habit.evenness, weight, habit.past, habit.manner.restless, habit.returns, lapse.real_days)
     rates = weight.sum(axis=(1, 2))
     typical = float((rates * habit.rates).sum())
-    use = rate_band(habit.rates, rates, _per_day(future) / habit.unforeseen)
-    future = future.with_loss(habit.manner.idle / typical)
+    coming, future = _middle(ways), future.with_loss(habit.manner.idle / typical)
     ways = [(chance, way.with_loss(habit.manner.idle / typical)) for chance, way in ways]
     middle = float((weight.sum(axis=-1) * left).sum()) / typical
     times = points(middle, max(float(now_sd.mean()) / typical, 0.3 * lapse.exposure), future)
     wet = weight.sum(axis=-1) * quick_normal_cdf((now - _dead(shelf)) / np.maximum(now_sd, 1e-9))
     kept = float(wet.sum()) if floor > _dead(shelf) and not shelf.fills else 0.0
     lasts = mixed([(chance, survival(flow, room, way, times, kept)) for chance, way in ways], future)
+    use = rate_band(habit.rates, rates, _per_day(coming, lasts) / habit.unforeseen)
     return Ahead(weight.sum(axis=-1), future, now, now_sd, left, flow, room, lasts, use, possible)
 
 
@@ -109,6 +122,16 @@ def _ways(known: Belief, thread: Thread, as_of: Moment, expected: Future) -> lis
     ]
 
 
+def _middle(ways: list[tuple[float, Future]]) -> Future:
+    """The future in the middle of those there may be."""
+    passed = 0.0
+    for chance, way in sorted(ways, key=lambda each: float(each[1].at(np.array([1.0]))[0][0])):
+        passed += chance
+        if passed >= 0.5:
+            return way
+    return ways[-1][1]
+
+
 def _possible(habit: Habit, weight: Floats, level: Floats, sd: Floats, end: float) -> float:
     """The chance that the level is still on this side of `end`, as the balance alone has it."""
     margin = -habit.sign * (level - end) / np.maximum(sd, 1e-9)
@@ -121,8 +144,11 @@ def _idle(habit: Habit, shelf: Shelf, weight: Floats, level: Floats, sd: Floats)
     return not_yet(weight, level, sd, (share * shelf.top, spread * shelf.top), habit.sign)
 
 
-def _per_day(future: Future) -> float:
-    return float(future.at(np.array([USE_OVER_DAYS]))[0][0]) / USE_OVER_DAYS
+def _per_day(future: Future, alive: Survival) -> float:
+    """Exposure a day over the next week, or the whole days it will last: beyond its end nothing is used of it."""
+    likely = alive.band().p50
+    days = USE_OVER_DAYS if likely is None else min(USE_OVER_DAYS, max(1.0, ceil(likely)))
+    return float(future.at(np.array([days]))[0][0]) / days
 
 
 def _gray(known: Belief, thread: Thread, as_of: Moment) -> Ahead:
@@ -149,10 +175,9 @@ def _gray(known: Belief, thread: Thread, as_of: Moment) -> Ahead:
     typical = float((pace * fresh.rates).sum())
     share = float((shares.sum(axis=1) * habit.rates).sum())
     times = points(float(room.amount.mean()) / typical, float(room.amount.std()) / typical, future)
-    return Ahead(
-        weight.sum(axis=-1), future, now, now_sd, left, flow, room, survival(flow, room, future, times),
-        rate_band(fresh.rates, pace, _per_day(future) * share / fresh.unforeseen), possible,
-    )  # fmt: skip
+    alive = survival(flow, room, future, times)
+    use = rate_band(fresh.rates, pace, _per_day(future, alive) * share / fresh.unforeseen)
+    return Ahead(weight.sum(axis=-1), future, now, now_sd, left, flow, room, alive, use, possible)
 
 
 def _thresholds(shares: Floats, mass: Floats, mean: Floats, sd: Floats) -> tuple[Floats, Floats]:
@@ -213,20 +238,23 @@ def _outlook(known: Belief, supply: Supply, ahead: Ahead | None, as_of: Moment) 
     usable = _usable(shelf, level)
     return SupplyOutlook(
         supply.name, supply.direction, unit, brim, supply.reserve, level, usable, ahead.use, ahead.survival.band(),
-        source=_source(supply, habit),
+        source=_source(supply, known.threads[supply.name]),
         last_trusted=habit.trusted,
         containers=_containers(shelf, level),
         planned=warn.next_plan(known, supply.name, as_of, ahead),
     )  # fmt: skip
 
 
-def _source(supply: Supply, habit: Habit) -> str:
-    """Where the figure comes from: two levels make a balance, one is a look."""
+def _source(supply: Supply, thread: Thread) -> str:
+    """Where the figure comes from: two levels make a balance, one is a look or an event noted."""
+    habit = thread.habit
     if habit.looks >= LEAST_LEARNED:
         return "balance"
     if supply.lasts is not None:
         return "said"
-    return "looked" if habit.looks else "guess"
+    if not habit.looks:
+        return "guess"
+    return "looked" if any(row.told.what in LOOKED for row in thread.rows) else "noted"
 
 
 def _containers(shelf: Shelf, level: Band | None) -> tuple[ContainerOutlook, ...]:

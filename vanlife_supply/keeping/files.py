@@ -9,6 +9,7 @@ from pathlib import Path
 from vanlife_supply.entry.model import Entry
 from vanlife_supply.keeping.acts import SAME_FILL, fits, record, same_fill
 from vanlife_supply.logbook import Logbook, copy_log
+from vanlife_supply.logbook.gate import refuse_foreign
 from vanlife_supply.moment import Moment
 from vanlife_supply.refusal import CANNOT_WRITE, NOT_OURS, Refusal
 
@@ -40,10 +41,11 @@ def backup(book: Logbook, target: Path | None, now: Moment) -> Path:
 
 
 def restore(path: Path, source: Path | None, now: Moment) -> Restored:
-    """Put a sound backup in the place of the log at `path`, whatever is there, which is kept aside."""
+    """Put a sound backup in the place of the log at `path`, which is kept aside; Refusal for another's database."""
     source = source or _newest_backup(path)
     if source.absolute() == path.absolute():
         raise Refusal(f"{source} is the log itself: name a backup of it.")
+    refuse_foreign(path)
     with tempfile.TemporaryDirectory(dir=_folder(path), prefix=".restore-") as folder:
         fresh = Path(folder) / path.name
         copy_log(source, fresh)

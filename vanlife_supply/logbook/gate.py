@@ -70,9 +70,25 @@ def identify(path: Path) -> bool:
     if len(head) < 100 or not head.startswith(_MAGIC):
         raise Refusal(f"{path} is not a log of this program: it was not touched. {_help(path)}", NOT_OURS)
     if int.from_bytes(head[68:72], "big") != APPLICATION_ID:
-        raise Refusal(f"{path} is another program's database: it was not touched. {_help(path)}", NOT_OURS)
+        raise _foreign(path)
     _refuse_cut_short(path, head)
     return True
+
+
+def refuse_foreign(path: Path) -> None:
+    """Refusal (NOT_OURS) where another program's database, a folder or a device is; a damaged log of ours may be."""
+    if path.exists() and not path.is_file():
+        raise Refusal(f"{path} is a folder or a device, not a log: name a file after --db.", NOT_OURS)
+    if path.exists():
+        with _turn, path.open("rb") as file:
+            head = file.read(100)
+        if head.startswith(_MAGIC) and int.from_bytes(head[68:72], "big") != APPLICATION_ID:
+            raise _foreign(path)
+
+
+def _foreign(path: Path) -> Refusal:
+    return Refusal(f"{path} is another program's database: it was not touched. Name your own log after --db, "
+                   "and bring a backup of it back with: restore BACKUP", NOT_OURS)  # fmt: skip
 
 
 def _refuse_cut_short(path: Path, head: bytes) -> None:

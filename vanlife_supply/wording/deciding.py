@@ -19,6 +19,8 @@ WORTH_TELLING = 1.05
 LEAST_SHOWN, WORTH_A_LOOK = 0.01, 0.1
 """Narrowings that are told at all, and that are worth a look though it says nothing of what comes first."""
 _TARE = "To weigh a cylinder, read its empty weight (TW) off the collar and write it into the rig as its tare."
+LEAST_SHARE = 0.1
+"""Less than this share of what is wished for is not worth offering."""
 _HOW = {"scale": "Weighing", "sight": "Looking at"}
 
 
@@ -63,8 +65,10 @@ def _usual(told: Lasting, its: Supply) -> str:
 
 
 def _cuts(told: Lasting) -> str:
-    if not told.sure.cut:
+    if not told.sure.cut and told.chance_as_usual > 0.85:
         return f"It lasts as you live: {chance(told.chance_as_usual)}."
+    if not told.sure.cut:
+        return f"As you live it lasts so long: {chance(told.chance_as_usual)}."
     sure, likely = _less(told.sure), _less(told.likely)
     cut = sure if sure == likely or not told.likely.cut else f"{sure}, likely {likely} will do"
     return f"That is {cut}. As you live it lasts so long: {chance(told.chance_as_usual)}."
@@ -159,17 +163,20 @@ def wish_cure(told: Wish, rig: Rig) -> str:
     """What would make it all right, "" where nothing needs to."""
     if told.verdict == "yes":
         return ""
-    cures = []
     water = next(part for part in told.parts if part.supply == FRESH)
+    its, cures = rig.supply(FRESH), []
+    if water.need > rig.capacity(FRESH):
+        return f"Cure: none. All that can be aboard is {amount(rig.capacity(FRESH), its)}."
+    if water.fits != "yes":
+        most = water.left.p10 or 0.0
+        cures.append("fill first" + (f" or take at most {amount(most, its)}" if most > LEAST_SHARE * water.need else ""))
     if told.outside is not None:
         whole = told.outside >= 0.95 * next(part.need for part in told.parts if part.supply == GREY)
         kept = amount(told.outside, rig.supply(GREY))
-        cures += ["do it outside" if whole else f"keep {kept} of it out of the sink", "dump first"]
-    if water.fits != "yes":
-        cures.append(f"fill first, or take at most {amount(water.left.p10 or 0.0, rig.supply(FRESH))}")
+        cures.append("do it outside or dump first" if whole else f"keep {kept} of it out of the sink or dump first")
     if told.until is not None and not cures:
         cures = ["dump and fill before, or let the guest stay shorter"]
-    return f"Cure: {', or '.join(cures)}." if cures else ""
+    return f"Cure: {', and '.join(cures)}." if cures else ""
 
 
 def before_after(before: Forecast, after: Forecast, rig: Rig) -> str:
@@ -204,7 +211,10 @@ def compared_text(told: Compared, rig: Rig) -> str:
 def _stand_in(told: Compared, rig: Rig) -> str:
     other = rig.supply(PROPANE if told.left_out == STOVE_FUEL else STOVE_FUEL)
     say = supply_name(other.name, rig)
-    return f"{say} carries the heat: {rate(told.stand_in or 0.0, other)} {other.unit} a day more, on the same pots."
+    line = f"{say} does the cooking: {rate(told.stand_in or 0.0, other)} {other.unit} a day more, on the same pots."
+    if other.name == STOVE_FUEL and "heater" in told.before.conditions:
+        line += " The heater stays off. Never heat a room with a stove: carbon monoxide."
+    return line
 
 
 # --- stay or go -----------------------------------------------------------------------------

@@ -10,7 +10,7 @@ from vanlife_supply.wording.names import supply_name
 _STALE_DAYS = 10.0
 """A level not seen for this many days is marked with its age: common practice, no source."""
 
-_MARKS = {"balance": "", "looked": "looked at", "said": "you said", "guess": "guess"}
+_MARKS = {"balance": "", "looked": "looked at", "noted": "one note", "said": "you said", "guess": "guess"}
 
 
 def mark(outlook: SupplyOutlook, forecast: Forecast) -> str:
@@ -18,7 +18,7 @@ def mark(outlook: SupplyOutlook, forecast: Forecast) -> str:
     told = _MARKS.get(outlook.source, "")
     age = age_days(outlook, forecast)
     if age is not None and age >= _STALE_DAYS:
-        return f"{told or 'seen'}, {age:.0f} days old"
+        return f"{told or 'last known'}, {age:.0f} days old"
     return told
 
 
@@ -26,7 +26,7 @@ def short_mark(outlook: SupplyOutlook, forecast: Forecast) -> str:
     """`mark` in at most five letters: guess, said, seen, old."""
     age = age_days(outlook, forecast)
     old = "old" if age is not None and age >= _STALE_DAYS else ""
-    return {"balance": old, "looked": "seen", "said": "said"}.get(outlook.source, "guess")
+    return {"balance": old, "looked": "seen", "noted": "noted", "said": "said"}.get(outlook.source, "guess")
 
 
 def age_days(outlook: SupplyOutlook, forecast: Forecast) -> float | None:

@@ -115,7 +115,7 @@ def past(moment: Moment, now: Moment, slack_h: float = 0.0) -> str:
     back = (today.date() - told.date()).days
     if 0 <= now.epoch - moment.epoch < 90:
         return "just now"
-    which = {0: "today", 1: "yesterday"}.get(back, day(moment))
+    which = {0: "today", 1: "yesterday"}.get(back, day(moment) + (f" {told.year}" if back > 300 else ""))
     if slack_h >= 36:
         return f"about {which}, {spell(slack_h / 24)} more or less"
     if slack_h >= 10:
