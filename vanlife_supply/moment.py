@@ -135,11 +135,11 @@ def read_when(text: str, now: Moment, zone: str, *, ahead: bool = False) -> When
     if day is None:
         day, rest = today.date(), words
         if not rest:
-            raise Refusal("No time was given: say now, 18:00, last night, tue or 2026-05-08T18:00.")
+            raise Refusal(f"No time was given: say now, 18:00, last night, tue or {_example(today, ahead)}.")
     clock = _clock(rest)
     if clock is None:
         raise Refusal(
-            f"'{text}' is not a time I know: say now, 18:00, last night, yesterday, tue, 2h ago or 2026-05-08T18:00."
+            f"'{text}' is not a time I know: say now, 18:00, last night, yesterday, tue, 2h ago or {_example(today, ahead)}."
         )
     hour, slack = clock
     if ahead and day == today.date() and rest == words and hour <= today.time():
@@ -148,6 +148,11 @@ def read_when(text: str, now: Moment, zone: str, *, ahead: bool = False) -> When
     if not ahead and slack and day == today.date() and when.moment.epoch > now.epoch:
         return When(at(now.epoch, zone), slack / 2)
     return When(when.moment, slack, when.note)
+
+
+def _example(today: datetime, ahead: bool) -> str:
+    """A time that could be meant, written out."""
+    return f"{today.date() + timedelta(days=1 if ahead else -1):%Y-%m-%d}T18:00"
 
 
 def _dated_iso(text: str, now: Moment, zone: str) -> When:

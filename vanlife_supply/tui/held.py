@@ -49,6 +49,8 @@ _ITEMS: tuple[tuple[str, re.Pattern[str]], ...] = tuple(
         ("filler", r"[^\s,;]+"),
     )
 )  # fmt: skip
+_ALONE = re.compile(r"[,;+&] ?$")
+"""Before a word that stands alone as if it were one more container."""
 _COUNTED = {word: n for n, word in enumerate(NUMBER_WORDS, 1)}
 
 
@@ -104,6 +106,8 @@ def read_line(text: str, supply: str, units: str) -> tuple[Held, ...]:
             at += 1
             continue
         name, found = next((n, m) for n, p in _ITEMS if (m := p.match(plain, at)))
+        if name == "filler" and _ALONE.search(plain[:at]) and found.end() == len(plain):
+            raise Refusal(f"'{found[0]}' is not understood: write it like 7 gal half, or 20 L full.")
         _TAKE[name](line, found)
         at = found.end()
     if len(line.groups) == 1:
