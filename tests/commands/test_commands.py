@@ -365,6 +365,43 @@ def test_backup_check_restore(ready: Runner, db: Path) -> None:
     assert [p.read_bytes() for p in db.parent.glob("log-before-restore-*")] == [b"no log any more"]
 
 
+def test_restore_leaves_another_programs_database(ready: Runner, db: Path, tmp_path: Path) -> None:
+    """What is no log of ours is neither read nor moved aside, also when it is named as the log to restore."""
+    backup, other = ready("backup").out.strip(), tmp_path / "other.db"
+    with sqlite3.connect(other) as con:
+        con.execute("CREATE TABLE letters (text TEXT)")
+    con.close()
+    before = other.read_bytes()
+    for command in (("days",), ("restore", backup)):
+        said = ready(*command, log=other)
+        assert said.status == 3 and "another program's database" in said.err
+    assert other.read_bytes() == before and not list(tmp_path.glob("other-before-*"))
+
+
+def test_near_misses_are_asked_about(ready: Runner) -> None:
+    """A condition misspelled is not a new one; a limit may end with its date; an amount after an option has its unit."""
+    said = ready("condition", "heatr")
+    assert said.status == 1 and "did you mean 'heater'" in said.err and entries(ready) == []
+    assert ready("limit", "food", "sun").out.startswith("Noted: food till Sun")
+    assert ready("dump", "--down-to", "2", "gal").status == 0 and entries(ready)[-1]["to"] == "2 gal"
+    assert ready("fill", "water", "--at", "1990-01-01").status == 0
+    assert entries(ready)[0]["questioned"] == "over a year ago"
+
+
+def test_help_stands_anywhere(ready: Runner) -> None:
+    """After the words of a command too, and nothing is noted."""
+    assert ready("ran-out", "propane", "--help").out == ready("ran-out", "--help").out != ""
+    assert entries(ready) == []
+
+
+def test_entries_are_told_in_the_zone_of_now(ready: Runner) -> None:
+    """What was noted just before the zone was changed is told by the clock of the zone it is now."""
+    ready("use", "water", "1")
+    before = ready("entries").out
+    ready("rig", "zone", "America/Los_Angeles")
+    assert ready("entries").out != before and "2026-05-07 18:10" in ready("entries").out
+
+
 def test_a_backup_never_overwrites(ready: Runner, tmp_path: Path) -> None:
     """Backing up onto an existing file is refused; a log is no backup of itself."""
     target = tmp_path / "b.db"

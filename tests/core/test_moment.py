@@ -41,6 +41,7 @@ NOW = denver("2026-05-08T18:00")  # a Friday
         ("a week ago", "2026-05-01T18:00", 12), ("2026-05-01", "2026-05-01T12:00", 12), ("may 1", "2026-05-01T12:00", 12),
         ("1 may 9:30", "2026-05-01T09:30", 0), ("2026-05-08 09:00", "2026-05-08T09:00", 0),
         ("20 dec", "2025-12-20T12:00", 12),
+        ("noon yesterday", "2026-05-07T12:00", 5), ("7 pm on tue", "2026-05-05T19:00", 0),
     ],
 )  # fmt: skip
 def test_past_words(typed: str, wall: str, slack: float) -> None:
@@ -56,6 +57,7 @@ def test_past_words(typed: str, wall: str, slack: float) -> None:
         ("fri", "2026-05-15T12:00"), ("sat 10:00", "2026-05-09T10:00"), ("sat 16", "2026-05-16T12:00"),
         ("tomorrow", "2026-05-09T12:00"), ("in 3 days", "2026-05-11T18:00"), ("9:00", "2026-05-09T09:00"),
         ("1 may", "2027-05-01T12:00"), ("12 may", "2026-05-12T12:00"), ("next tue", "2026-05-12T12:00"),
+        ("sat 16 may", "2026-05-16T12:00"), ("Sat 16 May 10:00", "2026-05-16T10:00"),
     ],
 )  # fmt: skip
 def test_words_for_plans_look_ahead(typed: str, wall: str) -> None:
@@ -63,11 +65,20 @@ def test_words_for_plans_look_ahead(typed: str, wall: str) -> None:
     assert f"{read_when(typed, NOW, DENVER, ahead=True).moment.local():%Y-%m-%dT%H:%M}" == wall
 
 
-@pytest.mark.parametrize("typed", ["", "soon", "25:00", "tue 99", "sat 17", "2026-13-01", "30 feb", "9999999 weeks ago"])
+@pytest.mark.parametrize(
+    "typed", ["", "soon", "25:00", "tue 99", "sat 17", "sat 18 may", "2026-13-01", "30 feb", "9999999 weeks ago"]
+)
 def test_other_words_are_refused(typed: str) -> None:
     """One sentence, no traceback."""
     with pytest.raises(Refusal):
         read_when(typed, NOW, DENVER)
+
+
+@pytest.mark.parametrize(("ahead", "day"), [(False, "2026-05-07"), (True, "2026-05-09")])
+def test_the_example_could_be_meant(ahead: bool, day: str) -> None:
+    """A refused time is shown one that lies where it was asked for: behind the clock, or ahead of it."""
+    with pytest.raises(Refusal, match=day):
+        read_when("soon", NOW, DENVER, ahead=ahead)
 
 
 def test_a_written_offset_is_believed_and_kept() -> None:

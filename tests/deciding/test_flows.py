@@ -163,6 +163,46 @@ def test_hours_under_two_days(ready: Runner) -> None:
     assert "hours" in said.splitlines()[0] and "4 people, dog 50 lb" in said
 
 
+def test_no_stove_heats_a_room(ready: Runner) -> None:
+    """With the heater on only the cooking goes over to alcohol, and it is said that the heater stays off."""
+    ready("fill", "propane", "--at", "2026-05-03T08:00")
+    ready("fill", "alcohol", "--at", "2026-05-03T08:00")
+    cooking = json.loads(ready("whatif", "--no", "propane", "--json").out)["stand_in_per_day"]
+    ready("condition", "heater")
+    heated = json.loads(ready("whatif", "--no", "propane", "--json").out)["stand_in_per_day"]
+    assert heated == pytest.approx(cooking, rel=0.05)
+    said = ready("whatif", "--no", "propane").out
+    assert "does the cooking" in said and "carbon monoxide" in said and "carries the heat" not in said
+    wrong = ready("whatif", "--off", "hetr")
+    assert wrong.status == 1 and "did you mean 'heater'" in wrong.err
+
+
+def test_cures_cure(ready: Runner) -> None:
+    """Without water only filling helps; more than fits aboard has no cure; a guest the gray cannot take is no."""
+    ready("reading", "water", "0.3", "gal", "--by", "count")
+    ready("dump")
+    said = ready("can-i", "shower").out
+    assert "Cure: fill first." in said and "sink" not in said and "at most" not in said
+    assert "Cure: none. All that can be aboard is 14 gal." in ready("can-i", "200", "gal").out
+    ready("fill", "water")
+    ready("reading", "gray", "80%")
+    told = json.loads(ready("can-i", "guest", "--until", "sun", "--json").out)
+    gray = next(part for part in told["parts"] if part["supply"] == "grey")
+    assert gray["chance_fails_before"] > 0.5 and gray["fits"] == told["verdict"] == "no"
+
+
+def test_what_a_short_end_uses_a_day(ready: Runner) -> None:
+    """Where a supply ends before a cold spell does, its use a day is that of the cold."""
+    ready("fill", "propane", "--at", "2026-05-01T08:00")
+    ready("reading", "propane", "4", "lb", "--by", "count")
+    ready("condition", "heater")
+    ready("condition", "cold", "--until", "mon")
+    told = json.loads(ready("days", "--json").out)
+    propane = next(s for s in told["supplies"] if s["supply"] == "propane")
+    lasting = propane["level"]["p50"] / propane["use_per_day"]["p50"]
+    assert lasting == pytest.approx(propane["days_left"]["p50"], rel=0.6)
+
+
 def test_own_shower_once_noted_three_times(ready: Runner) -> None:
     """A shower is sized by the person's own median from the third on."""
     ready("fill", "water", "--at", "2026-05-03T08:00")

@@ -113,6 +113,12 @@ def test_everything_told_becomes_a_rig_and_entries() -> None:
     assert its.canonical(entries[-1].said, "propane", "cylinder") == pytest.approx(7.2 * 0.45359237)  # type: ignore[arg-type]  # a reading
 
 
+def test_what_stands_alone_is_not_dropped() -> None:
+    """A third thing in a list of two jugs is asked about."""
+    with pytest.raises(Refusal, match="'banana' is not understood"):
+        read_held("7 gal half, 5 gal full, banana", "fresh", "us")
+
+
 @given(st.lists(st.text(max_size=30), min_size=1, max_size=len(QUESTIONS)))
 def test_anything_typed_is_taken_or_refused(answers: list[str]) -> None:
     """No answer ends in anything but a rig or a sentence."""

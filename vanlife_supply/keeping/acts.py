@@ -345,7 +345,10 @@ def fits(entries: Iterable[Entry], loaded: Sequence[Arrangement]) -> list[str]:
             continue
         for name in _lacking(e, rig_of(loaded, e.at.epoch)):
             lacking[name] = lacking.get(name, 0) + 1
-    return [f"{count} {'entry names' if count == 1 else 'entries name'} {name}, which the rig of their time lacks" for name, count in lacking.items()]
+    return [
+        f"{count} {'entry names' if count == 1 else 'entries name'} {name}, which the rig of that time lacks"
+        for name, count in lacking.items()
+    ]
 
 
 def _lacking(entry: Entry, rig: Rig) -> list[str]:
