@@ -70,6 +70,8 @@ ACTIONS: tuple[Action, ...] = (
     Action("rig", ("r",), "what is carried", "A jug lost, a bigger tank, new names, units, reserve, people.", MORE, row=1),
     Action("up", ("up",), "up", "One line up.", PAGE, row=1),
     Action("down", ("down",), "down", "One line down.", PAGE, row=1),
+    Action("page_up", ("left",), "page up", "A whole page up.", PAGE),
+    Action("page_down", ("right",), "page down", "A whole page down.", PAGE),
     Action("back", ("escape", "q"), "back", "Back to the first screen.", PAGE, row=1),
     Action("switched", ("y",), "yes", "Yes: it is noted from the day it shows.", ASKED, row=1),
     Action("not_switched", ("n",), "not so", "Not so: noted now, and not asked again until it changes.", ASKED, row=1),
@@ -160,7 +162,7 @@ def keys_of(*screens: str) -> dict[str, str]:
     return {key: a.id for screen in reversed(screens) for a in on_screen(screen) for key in a.keys}
 
 
-_NAMES = {"question_mark": "?", "escape": "Esc", "up": "↑", "down": "↓", "enter": "Enter"}
+_NAMES = {"question_mark": "?", "escape": "Esc", "up": "↑", "down": "↓", "left": "←", "right": "→", "enter": "Enter"}
 
 
 def key_name(key: str) -> str:

@@ -370,17 +370,17 @@ def test_ask_before_acting() -> None:
         assert desk.kept == []
         await press(pilot, "enter")
         assert [(e.kind, e.word) for e in desk.kept] == [("use", "shower")]
-        await press(pilot, "c l enter enter up down escape")
+        await press(pilot, "c l enter enter up down escape escape")
         assert len(desk.kept) == 1
         await press(pilot, "c")
         await type_in(pilot, "nonsense")
         await press(pilot, "enter")
         assert "nothing I can answer" in screen(pilot)
-        await press(pilot, "escape b")
+        await press(pilot, "escape escape b")
         await type_in(pilot, "w sun")
         await press(pilot, "enter")
         assert "Answer to b w sun." in screen(pilot)
-        await press(pilot, "escape t")
+        await press(pilot, "escape escape t")
         assert "Answer to town." in screen(pilot)
         await press(pilot, "escape")
         assert "Count on" in screen(pilot)
@@ -484,7 +484,7 @@ def test_quit() -> None:
 WALKED = {
     FIRST: [*"fdnxruzycbtsokhemvq123wgapilj"],
     MORE: ["a", "p", "l", "r"],
-    PAGE: ["up", "down", "escape"],
+    PAGE: ["up", "down", "left", "right", "escape"],
     CLOSER: ["y", "k"],
     ENTRIES: ["m", "x", "r", "f", "enter"],
 }

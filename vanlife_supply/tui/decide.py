@@ -43,7 +43,7 @@ class Answered:
     text: str
     phrase: str = ""
     wide: str = ""
-    """The same for a terminal wide enough, where the text is kept narrow for a photo."""
+    """The same for a terminal wide enough, where the text is kept narrow."""
 
 
 def title(text: str) -> str:
@@ -90,7 +90,8 @@ def _stay(rest: str, known: Ground, book: Logbook) -> Answered:
     from vanlife_supply.deciding.staying import stay_or_go
     from vanlife_supply.wording.deciding import staying_text
 
-    return Answered(staying_text(stay_or_go(known, _until(rest, known)), known.rig))
+    told = stay_or_go(known, _until(rest, known))
+    return Answered(staying_text(told, known.rig, most=2), wide=staying_text(told, known.rig))
 
 
 def _drinking(rest: str, known: Ground, book: Logbook) -> Answered:

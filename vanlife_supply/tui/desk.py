@@ -107,6 +107,7 @@ class LogDesk:
         self._path, self._now = path, now
         self._book = Logbook.open(path)
         self._seen, self._version = -1, ""
+        self._stamp: tuple[int, ...] = ()
 
     def known(self) -> Known:
         """The rig and the entries."""
@@ -114,7 +115,11 @@ class LogDesk:
         return Known(loaded[-1].rig if loaded else None, self._book.entries() if loaded else ())
 
     def version(self) -> str:
-        """Last act and zone; looked up again only when another connection has written."""
+        """Last act and zone; looked up again only when another connection has written, asked only when the files changed."""
+        stamp = self._book.stamp()
+        if stamp == self._stamp and self._seen != -1:
+            return self._version
+        self._stamp = stamp
         seen = self._book.data_version()
         if seen != self._seen:
             self._seen, self._version = seen, f"{self._book.last_act_id()} {self._book.setting('zone')}"

@@ -220,9 +220,11 @@ def _stand_in(told: Compared, rig: Rig) -> str:
 # --- stay or go -----------------------------------------------------------------------------
 
 
-def staying_text(told: Staying, rig: Rig) -> str:
-    """By when to leave, then a line for each of the next days."""
-    shown_supplies = [s.name for s in rig.supplies if any(s.name in d.each for d in told.days)]
+def staying_text(told: Staying, rig: Rig, most: int = 9) -> str:
+    """By when to leave, then a line for each of the next days; of the supplies, the `most` that hold worst."""
+    holds = {s.name: min(d.each[s.name] for d in told.days if s.name in d.each)
+             for s in rig.supplies if any(s.name in d.each for d in told.days)}  # fmt: skip
+    shown_supplies = [name for name in holds if name in sorted(holds, key=holds.__getitem__)[:most]]
     head = ["holds until", "all", *(supply_name(name, rig) for name in shown_supplies)]
     drops = any(d.last_drop is not None for d in told.days)
     rows = [head + ["to the last drop"] * drops]

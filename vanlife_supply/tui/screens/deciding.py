@@ -177,8 +177,14 @@ class DecidingScreen(Screen[str]):
         self.query_one(VerticalScroll).scroll_relative(y=lines, animate=False)
 
     def action_leave(self) -> None:
-        """Back, nothing noted."""
-        self.dismiss("")
+        """From an answer back to the line, for another question; from there back, nothing noted."""
+        if self._at_once or not self._told:
+            self.dismiss("")
+            return
+        self._asked, self._answer = "", None
+        self.query_one(Input).value = ""
+        self._tell("", wrong=False, keys="Enter asks   Esc back")
+        self.query_one("#hints", Static).display = True
 
 
 def _hints(width: int) -> list[str]:

@@ -61,6 +61,7 @@ class EntriesScreen(Screen[None]):
         super().__init__()
         self._only = ""
         """The words that choose what is shown."""
+        self._page = 1
         self._at = next((i for i, e in enumerate(self._entries()) if e.id == at), 0)
         self._message = ""
         self._chosen: Change | None = None
@@ -90,7 +91,7 @@ class EntriesScreen(Screen[None]):
         entries = self._entries()
         self._at = max(0, min(self._at, len(entries) - 1))
         foot = [*self._told(entries, width), *key_lines(width, ENTRIES), *key_lines(width, PAGE)]
-        room = max(1, height - 2 - len(foot))
+        room = self._page = max(1, height - 2 - len(foot))
         top = max(0, min(self._at - room // 2, len(entries) - room))
         noted = len(self.own.known.entries)
         title = f"{self._only}: {len(entries)} of {noted}. Esc shows all." if self._only else f"Noted so far: {noted}"
@@ -130,6 +131,7 @@ class EntriesScreen(Screen[None]):
         """Moves, leaves, or changes the entry under the cursor; a change chosen waits for Enter, any other key drops it."""
         entries = self._entries()
         chosen, self._chosen, self._message = self._chosen, None, ""
+        moves = {"up": -1, "down": 1, "page_up": -self._page, "page_down": self._page}
         if name == "take_change" and chosen:
             self._do(chosen)
         elif name == "back" and chosen:
@@ -141,8 +143,8 @@ class EntriesScreen(Screen[None]):
             return
         elif name == "only_some":
             self._ask_which()
-        elif name in ("up", "down"):
-            self._at += 1 if name == "down" else -1
+        elif name in moves:
+            self._at += moves[name]
         elif entries:
             getattr(self, f"_{name}")(entries[self._at])
         self.show()

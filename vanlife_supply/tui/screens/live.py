@@ -50,7 +50,9 @@ class LiveScreen(Screen[None], Generic[T]):
         self._fault = ""
         self._message = ""
         self._turn = 0
-        self._top = 0
+        self._top, self._page = 0, 1
+        self._each = 1
+        """Lines a step up or down goes past."""
         self._early: list[tuple[str, tuple[str, ...]]] = []
 
     # what each page brings
@@ -126,6 +128,7 @@ class LiveScreen(Screen[None], Generic[T]):
         foot = [*self.foot(width), *key_lines(width, self.screen_name), *key_lines(width, PAGE)]
         room = max(1, height - 2 - len(foot))
         shown = self.window(self._content(width), room)
+        self._page = max(1, (room - 1) // self._each)
         return [line(f" {self.heading()}", "strong"), BLANK, *shown, *[BLANK] * (room - len(shown)), *foot][:height]
 
     def _content(self, width: int) -> list[Line]:
@@ -138,7 +141,7 @@ class LiveScreen(Screen[None], Generic[T]):
         self._top = max(0, min(self._top, len(body) - room))
         shown = body[self._top : self._top + room]
         below = len(body) - self._top - len(shown)
-        return [*shown[:-1], line(f" {below + 1} more below", "dim")] if below > 0 and room > 1 else shown
+        return [*shown[:-1], line(f" {below + 1} more below, {key_of('page_down')} a page", "dim")] if below > 0 and room > 1 else shown
 
     def foot(self, width: int) -> list[Line]:
         """What was just done."""
@@ -177,6 +180,16 @@ class LiveScreen(Screen[None], Generic[T]):
     def do_down(self) -> None:
         """A line down."""
         self._top += 1
+
+    def do_page_up(self) -> None:
+        """A page up."""
+        for _ in range(self._page):
+            self.do_up()
+
+    def do_page_down(self) -> None:
+        """A page down."""
+        for _ in range(self._page):
+            self.do_down()
 
     def noted(self, act: Callable[[Logbook, Moment], None], told: str) -> None:
         """Keeps something, says so, reads again; the first screen learns of it too."""

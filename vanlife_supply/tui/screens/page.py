@@ -9,7 +9,7 @@ from textual import events
 from textual.app import ComposeResult
 from textual.screen import Screen
 
-from vanlife_supply.actions import FIRST, NOTING, PAGE, key_name, keys_of, on_screen
+from vanlife_supply.actions import FIRST, NOTING, PAGE, key_name, key_of, keys_of, on_screen
 from vanlife_supply.tui.board import key_lines
 from vanlife_supply.tui.lines import BLANK, Line, line
 from vanlife_supply.tui.widgets.sheet import Sheet
@@ -32,7 +32,7 @@ class PageScreen(Screen[str]):
     def __init__(self, title: str, content: Content) -> None:
         super().__init__()
         self._title, self._content = title, content
-        self._top = 0
+        self._top, self._page = 0, 1
         self._left = False
         """Keys already on their way here when it was left belong to the first screen."""
 
@@ -43,10 +43,10 @@ class PageScreen(Screen[str]):
     def _lines(self, width: int, height: int) -> list[Line]:
         foot = [each for screen in dict.fromkeys((self.screen_name, PAGE)) for each in key_lines(width, screen)]
         body, room = self._content(width), max(1, height - 3 - len(foot))
-        self._top = max(0, min(self._top, len(body) - room))
+        self._top, self._page = max(0, min(self._top, len(body) - room)), room
         shown = body[self._top : self._top + room]
         below = len(body) - self._top - len(shown)
-        more = line(f" {below} more below" if below else f" {' '.join(self._noting)} note something from here", "dim")
+        more = line(f" {below} more below, {key_of('page_down')} a page" if below else f" {' '.join(self._noting)} note something from here", "dim")
         head = [line(f" {self._title}", "strong"), BLANK]
         return [*head, *shown, *[BLANK] * (room - len(shown)), more, *foot][:height]
 
@@ -70,8 +70,9 @@ class PageScreen(Screen[str]):
 
     def action_do(self, name: str) -> None:
         """Scrolls, goes back, or goes back and does there what belongs to the first screen."""
-        if name in ("up", "down"):
-            self._top += 1 if name == "down" else -1
+        moves = {"up": -1, "down": 1, "page_up": -self._page, "page_down": self._page}
+        if name in moves:
+            self._top += moves[name]
             self.query_one(Sheet).show()
             return
         self._left = True
