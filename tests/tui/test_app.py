@@ -502,7 +502,7 @@ def test_no_key_means_two_things() -> None:
     for where in (FIRST, ENTRIES):
         keys = [k for a in on_screen(where) for k in a.keys]
         assert len(keys) == len(set(keys))
-        assert all(len(key_name(k)) <= 3 for k in keys)
+        assert all(len(key_name(k)) <= 5 for k in keys)
 
 
 SCREENS = {

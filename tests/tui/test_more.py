@@ -150,7 +150,7 @@ def test_undo_of_a_void_says_what_is_back(tmp_path: Path) -> None:
     path = lived(tmp_path / "log.db", with_places=False, with_trip="")
 
     async def steps(pilot: Pilot[int]) -> None:
-        await press(pilot, "e x escape z")
+        await press(pilot, "e x enter escape z")
         assert "Back again: " in words(pilot)
         await press(pilot, "y")
         assert "Taken out: " in words(pilot)

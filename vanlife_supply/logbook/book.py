@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 import sqlite3
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager, suppress
@@ -209,15 +208,6 @@ class Logbook:
     def data_version(self) -> int:
         """A number that changes when another process has written."""
         return int(self._read("PRAGMA data_version")[0][0])
-
-    def stamp(self) -> tuple[int, ...]:
-        """Sizes and times of the log and of what waits to go into it: as long as they stay, nobody has written."""
-        found: list[int] = []
-        for path in (self.path, f"{self.path}-wal"):
-            with suppress(OSError):
-                told = os.stat(path)
-                found += [told.st_size, told.st_mtime_ns]
-        return tuple(found)
 
     # writing
 

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import os
 import sqlite3
 from collections import Counter
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
 from threading import RLock
 
@@ -171,3 +172,13 @@ def copy_verified(con: sqlite3.Connection, path: Path, target: Path) -> None:
     except BaseException:
         target.unlink(missing_ok=True)
         raise
+
+
+def stamp(path: Path | str) -> tuple[int, ...]:
+    """Sizes and times of the log and of what waits to go into it: as long as they stay, nobody has written."""
+    found: list[int] = []
+    for each in (path, f"{path}-wal"):
+        with suppress(OSError):
+            told = os.stat(each)
+            found += [told.st_size, told.st_mtime_ns]
+    return tuple(found)

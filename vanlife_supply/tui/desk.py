@@ -13,6 +13,7 @@ from vanlife_supply.entry.build import Typed
 from vanlife_supply.entry.model import Entry
 from vanlife_supply.forecast.model import Forecast
 from vanlife_supply.logbook import Logbook
+from vanlife_supply.logbook.gate import stamp
 from vanlife_supply.moment import Moment
 from vanlife_supply.refusal import Refusal
 from vanlife_supply.rig.model import Rig
@@ -116,10 +117,10 @@ class LogDesk:
 
     def version(self) -> str:
         """Last act and zone; looked up again only when another connection has written, asked only when the files changed."""
-        stamp = self._book.stamp()
-        if stamp == self._stamp and self._seen != -1:
+        now = stamp(self._path)
+        if now == self._stamp and self._seen != -1:
             return self._version
-        self._stamp = stamp
+        self._stamp = now
         seen = self._book.data_version()
         if seen != self._seen:
             self._seen, self._version = seen, f"{self._book.last_act_id()} {self._book.setting('zone')}"

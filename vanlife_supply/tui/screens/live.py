@@ -141,7 +141,9 @@ class LiveScreen(Screen[None], Generic[T]):
         self._top = max(0, min(self._top, len(body) - room))
         shown = body[self._top : self._top + room]
         below = len(body) - self._top - len(shown)
-        return [*shown[:-1], line(f" {below + 1} more below, {key_of('page_down')} a page", "dim")] if below > 0 and room > 1 else shown
+        if below <= 0 or room <= 1:
+            return shown
+        return [*shown[:-1], line(f" {below + 1} more below, {key_of('page_down')} a page", "dim")]
 
     def foot(self, width: int) -> list[Line]:
         """What was just done."""

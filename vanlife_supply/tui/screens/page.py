@@ -46,7 +46,8 @@ class PageScreen(Screen[str]):
         self._top, self._page = max(0, min(self._top, len(body) - room)), room
         shown = body[self._top : self._top + room]
         below = len(body) - self._top - len(shown)
-        more = line(f" {below} more below, {key_of('page_down')} a page" if below else f" {' '.join(self._noting)} note something from here", "dim")
+        noting = f"{' '.join(self._noting)} note something from here"
+        more = line(f" {below} more below, {key_of('page_down')} a page" if below else f" {noting}", "dim")
         head = [line(f" {self._title}", "strong"), BLANK]
         return [*head, *shown, *[BLANK] * (room - len(shown)), more, *foot][:height]
 
