@@ -122,3 +122,23 @@ def test_real_hours_of_the_samples() -> None:
     asked = [p.tags["opening_hours"] for p in told if open_at(p, _at("2026-05-04T10:30")).word == "ask"]
     assert len(told) == 8
     assert all("PH" in text for text in asked)
+
+
+@needs_package
+@pytest.mark.parametrize(
+    ("hours", "when", "opens"),
+    [
+        ("Mo-Sa 08:00-17:00", "2026-05-10T09:00+02:00", "2026-05-11T08:00:00+02:00"),
+        ("Mo-Sa 08:00-17:00", "2026-10-24T18:00+02:00", "2026-10-26T08:00:00+01:00"),
+        ("Apr-Oct 06:00-22:00", "2026-12-04T10:00+01:00", "2027-04-01T06:00:00+02:00"),
+        ("off", "2026-05-10T09:00+02:00", None),
+        ('We "by appointment"; Fr 10:00-12:00', "2026-05-11T09:00+02:00", "2026-05-15T10:00:00+02:00"),
+        ("Mo-Sa 08:00-17:00; PH off", "2026-05-08T18:00+02:00", "2026-05-09T08:00:00+02:00"),
+        ("sunrise-sunset", "2026-12-21T23:30+01:00", None),
+    ],
+)
+def test_when_it_opens_next(hours: str, when: str, opens: str | None) -> None:
+    """The next sure opening by the clock of the place, across a change of it; None where it hangs on sun or condition."""
+    opening = open_at(_place(hours), _at(when))
+    assert opening.word == "no"
+    assert (opening.opens.iso() if opening.opens else None) == opens

@@ -357,3 +357,47 @@ def test_in_the_mountains_roads_are_longer(thirsty: Runner) -> None:
     thirsty("place", "mountains", "off")
     assert stop(thirsty)["distance"]["likely_km"] == flat
     assert thirsty("place", "mountains", "steep").status == 2
+
+
+def test_closed_says_when_it_opens_next(thirsty: Runner, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """On a Sunday a place shut on Sundays says Monday morning, and that it is later than one can count on."""
+    pytest.importorskip("opening_hours", reason="the optional package is not installed")
+    shut = {"amenity": "sanitary_dump_station", "sanitary_dump_station:grey_water": "yes", "name": "Depot",
+            "opening_hours": "Mo-Sa 08:00-17:00"}  # fmt: skip
+    point = {"type": "Point", "coordinates": [-109.5, 38.6]}
+    (tmp_path / "depot.geojson").write_text(json.dumps({"type": "Feature", "properties": shut, "geometry": point}))
+    thirsty("place", "import", str(tmp_path / "depot.geojson"))
+    monkeypatch.setenv("VANLIFE_SUPPLY_NOW", "2026-05-10T09:00:00-06:00")
+    thirsty("reading", "gray", "70%")
+    said = thirsty("next-stop").out
+    assert "Closed now; opens Mon 11 May, 8:00 am" in said and "Mo-Sa 08:00-17:00." in said
+    hours = stop(thirsty)["hours"]
+    assert hours["open"] == "no" and hours["opens"] == "2026-05-11T08:00:00-06:00"
+    late = hours["opens"] > stop(thirsty)["by"]
+    assert ("later than you can count on" in said) is late
+    thirsty("dump", "gray")
+    assert "later than you can count on" not in thirsty("next-stop").out
+
+
+def test_open_when_one_would_be_there(thirsty: Runner, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Open now but shut before one can be there is closed; the time meant is said."""
+    pytest.importorskip("opening_hours", reason="the optional package is not installed")
+    shut = {"amenity": "sanitary_dump_station", "sanitary_dump_station:grey_water": "yes", "name": "Depot",
+            "opening_hours": "Mo-Sa 08:00-17:00"}  # fmt: skip
+    point = {"type": "Point", "coordinates": [-109.5, 38.6]}
+    (tmp_path / "depot.geojson").write_text(json.dumps({"type": "Feature", "properties": shut, "geometry": point}))
+    thirsty("place", "import", str(tmp_path / "depot.geojson"))
+    thirsty("place", "here", "38.0,-109.5")
+    monkeypatch.setenv("VANLIFE_SUPPLY_NOW", "2026-05-08T16:30:00-06:00")
+    said = thirsty("next-stop").out
+    assert "when you would be there; opens Sat 9 May, 8:00 am" in said and "Closed about" in said
+    monkeypatch.setenv("VANLIFE_SUPPLY_NOW", "2026-05-08T12:00:00-06:00")
+    assert "Open about" in thirsty("next-stop").out
+
+
+def test_a_trifle_is_no_task(thirsty: Runner) -> None:
+    """A cylinder that is nearly full is not on the way; one that is half empty is."""
+    thirsty("place", "add", "Old Mill", "--gives", "gray,propane")
+    assert [task["what"] for task in stop(thirsty)["do"]] == ["grey"]
+    thirsty("reading", "propane", "27 lb gross")
+    assert [task["what"] for task in stop(thirsty)["do"]] == ["grey", "propane"]

@@ -15,6 +15,7 @@ from tests.tui.lived import lived, opened_on
 from tests.tui.walk import SIZES, golden, press, screen, type_in
 from tests.wording.example import NOW
 from vanlife_supply.actions import PLACE, PLACES, STOP, on_screen
+from vanlife_supply.keeping import places as kept
 from vanlife_supply.logbook import Logbook
 from vanlife_supply.resupply import Atlas, atlas, staying
 
@@ -270,6 +271,21 @@ def test_the_list_shows_the_no_that_was_said(tmp_path: Path) -> None:
         assert "water no, you today" in shown and "not said" not in screen(pilot)
 
     walk(steps, lived(tmp_path / "log.db"))
+
+
+def test_the_app_names_keys_not_commands(tmp_path: Path) -> None:
+    """With no other place known the page says which key notes a failure, and types no command."""
+    path = lived(tmp_path / "log.db", with_places=False)
+    with Logbook.open(path) as book:
+        kept.add(book, kept.own_place("Only mill", "", "", ""), ["grey"], NOW)
+
+    async def steps(pilot: Pilot[int]) -> None:
+        await press(pilot, "i")
+        words = " ".join(screen(pilot).split())
+        assert "note it with x on this page" in words and "h on the page of a place (l on the first screen)" in words
+        assert "place confirm" not in words and "place here" not in words
+
+    walk(steps, path)
 
 
 def test_no_place_no_stop(tmp_path: Path) -> None:

@@ -6,8 +6,9 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
+from typing import Any
 
-from vanlife_supply.moment import Moment
+from vanlife_supply.moment import Moment, read_iso
 from vanlife_supply.place.model import Place, Word
 
 _WEEKDAYS = ("Mo", "Tu", "We", "Th", "Fr", "Sa", "Su")
@@ -20,15 +21,18 @@ _SUN_READINGS = (
     {"sunrise": "02:00", "dawn": "01:00", "sunset": "23:00", "dusk": "24:00"},
     {"sunrise": "10:00", "dawn": "10:00", "sunset": "15:00", "dusk": "15:00"},
 )
+_CHANGES = 32
+"""So many openings and closings are looked through for the next sure one."""
 _SEASONS = ("winter", "spring", "summer", "autumn")
 
 
 @dataclass(frozen=True, slots=True)
 class Opening:
-    """Open yes, no or ask at a moment, and why in plain words."""
+    """Open yes, no or ask at a moment, and why in plain words; `opens`: when next, where it is closed and that is sure."""
 
     word: Word
     reason: str
+    opens: Moment | None = None
 
 
 def open_at(place: Place, when: Moment, *, country: str = "", frost: bool = False) -> Opening:
@@ -60,7 +64,24 @@ def _opening(hours: str, place: Place, when: Moment, country: str) -> Opening:
         return Opening("ask", f"hangs on holidays or the sun, which are not worked out here: {hours}")
     if "||" in hours and not states[0]:
         return Opening("ask", f"closed by its first rule, but has another for that case: {hours}")
-    return Opening("yes" if states[0] else "no", hours)
+    if states[0]:
+        return Opening("yes", hours)
+    opens = {_opens(text, when, country) for text in _readings(hours, place, when, country)}
+    return Opening("no", hours, opens.pop() if len(opens) == 1 else None)
+
+
+def _opens(hours: str, when: Moment, country: str) -> Moment | None:
+    """When the rules next say open without a condition, None if that is not within what is looked through."""
+    rules = _rules(hours, country)
+    local = when.local().replace(tzinfo=None)
+    for _ in range(0 if isinstance(rules, str) else _CHANGES):
+        change = rules.next_change(local)
+        if change is None:
+            return None
+        local = change
+        if _at(rules, local) is True:
+            return _on_the_clock(local, when)
+    return None
 
 
 def _readings(hours: str, place: Place, when: Moment, country: str) -> list[str]:
@@ -80,8 +101,29 @@ def _with_sun(text: str, times: Mapping[str, str]) -> str:
     return _SUN.sub(lambda word: times[word[0]], text)
 
 
+def _on_the_clock(local: datetime, when: Moment) -> Moment:
+    """The wall clock `local` where `when` is told; its zone may only be an offset."""
+    if when.zone:
+        return read_iso(local.isoformat(), when.zone).moment
+    return when.plus((local - when.local().replace(tzinfo=None)).total_seconds() / 86_400)
+
+
 def _state(hours: str, when: Moment, country: str) -> bool | str:
     """True open, False closed, or a text why that cannot be told."""
+    rules = _rules(hours, country)
+    return rules if isinstance(rules, str) else _at(rules, when.local().replace(tzinfo=None))
+
+
+def _at(rules: Any, local: datetime) -> bool | str:
+    state, comment = rules.state(local)
+    if comment or str(state) == "unknown":
+        # A comment alone means "unknown" in the grammar; the package calls it open.
+        return "its hours hang on a condition"
+    return str(state) == "open"
+
+
+def _rules(hours: str, country: str) -> Any:
+    """The rules as the package reads them, or a text why they cannot be read."""
     try:
         import opening_hours  # an optional extra, and 13 ms that only a look at hours should cost
     except ImportError:
@@ -89,22 +131,16 @@ def _state(hours: str, when: Moment, country: str) -> bool | str:
     # Its type hints leave the package's own errors out, hence by name.
     unreadable: type[Exception] = vars(opening_hours)["ParserError"]
     no_country: type[Exception] = vars(opening_hours)["UnknownCountryError"]
-    local = when.local().replace(tzinfo=None)
     for text in (hours, " ".join(hours.split()).rstrip("; ")):
         try:
             # Wall clock in, no coordinates: finding zone and country from them would load 100 MB of maps.
-            rules = opening_hours.OpeningHours(
+            return opening_hours.OpeningHours(
                 text, country=country.upper() or None, auto_country=False, auto_timezone=False
             )
-            state, comment = rules.state(local)
         except no_country:
             return f"the holidays of '{country}' are not known"
         except unreadable:
             continue
-        if comment or state == opening_hours.State.UNKNOWN:
-            # A comment alone means "unknown" in the grammar; the package calls it open.
-            return "its hours hang on a condition"
-        return bool(state == opening_hours.State.OPEN)
     return "its hours cannot be read"
 
 

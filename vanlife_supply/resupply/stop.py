@@ -26,6 +26,10 @@ SAVED_STOP_KM = 25.0
 SOMEWHERE_KM = 50.0
 SAME_STOP_DAYS = 7.0
 """What runs out within so many days after the first is seen to at the same stop: common practice, no source."""
+ROAD_KM_AN_HOUR = 60.0
+"""How fast one comes along, for when one would be there: common practice, no source."""
+TRIVIAL_SHARE = 0.05
+"""So little of the capacity missing by then is no task for a stop: common practice, no source."""
 _MEASURED = 30
 _BOATS = "boats"
 _SEASONED = ("opening_hours", "seasonal")
@@ -54,13 +58,15 @@ class Task:
 
 @dataclass(frozen=True, slots=True)
 class Option:
-    """A place to go to, what to do there (what may go first), how far by road if known, when open if that is in doubt.
+    """A place to go to, what to do there (what may go first), how far by road if known.
 
+    `opening`: whether it is open at `arrival`, when one is there going now; None where nothing is said of its hours.
     `size`: why it is not sure that the vehicle gets in, "" if it is.
     """
 
     place: Place
     tasks: tuple[Task, ...]
+    arrival: Moment
     distance: Distance | None = None
     opening: Opening | None = None
     size: str = ""
@@ -154,8 +160,16 @@ def _needs(forecast: Forecast, rig: Rig) -> list[_Need]:
     first = ranked[0][0] if ranked else 0.0
     needs = [(what_of_supply(s.supply), days, s) for days, s in ranked]
     return [
-        _Need(what, s.supply, days, _to_move(s, rig), days <= first + SAME_STOP_DAYS) for what, days, s in needs if what
+        _Need(what, s.supply, days, _to_move(s, rig), days <= first + SAME_STOP_DAYS)
+        for what, days, s in needs if what and (days == first or not _trivial(s, rig, first))
     ]  # fmt: skip
+
+
+def _trivial(outlook: SupplyOutlook, rig: Rig, days: float) -> bool:
+    """Whether so little will be to dump or to get when one has to go that it is not worth a word."""
+    amount = _to_move(outlook, rig)
+    pace = outlook.use_per_day.p50 if outlook.use_per_day else None
+    return amount is not None and amount + (pace or 0.0) * days <= TRIVIAL_SHARE * outlook.capacity
 
 
 def _to_move(outlook: SupplyOutlook, rig: Rig) -> float | None:
@@ -237,8 +251,9 @@ def _option(place: Place, needs: Sequence[_Need], known: Atlas, road: Distance |
     ]  # fmt: skip
     tasks.sort(key=lambda task: (_ORDER.index(task.what)))
     seasoned = any(key in place.tags for key in _SEASONED)
-    opening = open_at(place, known.as_of, country=known.vehicle.country) if seasoned else None
-    return Option(place, tuple(tasks), road, opening, known.fits(place)[1])
+    arrival = known.as_of.plus((road.likely if road else 0.0) / ROAD_KM_AN_HOUR / 24)
+    opening = open_at(place, arrival, country=known.vehicle.country) if seasoned else None
+    return Option(place, tuple(tasks), arrival, road, opening, known.fits(place)[1])
 
 
 _ORDER: tuple[What, ...] = ("grey", "toilet", "fresh", "propane", "stove_fuel")

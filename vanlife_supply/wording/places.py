@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from typing import Any
 
 from vanlife_supply.forecast.model import Forecast
@@ -20,6 +21,8 @@ from vanlife_supply.wording.times import about, day
 from vanlife_supply.wording.times import clock as at_clock
 
 KM_PER_MILE = 1.609344
+_NEAR_KM = 10.0
+"""So near the time of arrival is as good as now."""
 LOCAL_RULES = "Local rules decide where gray water may go."
 UNVOUCHED = "Water nobody vouches for is not called safe: ask there before drinking it."
 NO_PLACES = 'No place is known yet: place add "NAME" --gives water,gray, or place import FILE (a map export).'
@@ -169,14 +172,25 @@ def _fees(option: Option) -> list[str]:
 # the next stop
 
 
-def stop_text(stop: Stop, forecast: Forecast, rig: Rig) -> str:
+@dataclass(frozen=True, slots=True)
+class Ways:
+    """How one says where one is, and that a place did not work: typed, or by key."""
+
+    here: str
+    failed: str
+
+
+TYPED = Ways("'place here NAME'", "'place confirm NAME WHAT no'")
+
+
+def stop_text(stop: Stop, forecast: Forecast, rig: Rig, ways: Ways = TYPED) -> str:
     """Where, by when, what to do there and at what cost, how far, what if it is closed."""
     lines = [headline(stop, forecast)]
     if stop.option:
         lines += [f"  {_task(task, rig, forecast.as_of)}" for task in stop.option.tasks]
-        told = [*_fees(stop.option), _way(stop, rig, forecast.as_of), _hours(stop.option), _size(stop.option)]
+        told = [*_fees(stop.option), _way(stop, rig, ways, forecast.as_of), _hours(stop.option, stop.by), _size(stop.option)]
         lines += [f"  {line}" for line in told if line]
-        lines.append(if_closed(stop, rig))
+        lines.append(if_closed(stop, rig, ways))
     lines += _asides(stop, forecast)
     return "\n".join(printable(line) for line in lines) + "\n"
 
@@ -206,12 +220,12 @@ def _raised(text: str) -> str:
     return text[:1].upper() + text[1:]
 
 
-def _way(stop: Stop, rig: Rig, now: Moment) -> str:
+def _way(stop: Stop, rig: Rig, ways: Ways, now: Moment) -> str:
     option, here = stop.option, stop.position
     if option is None:
         return ""
     if option.distance is None:
-        return "How far is not known: say where you are with 'place here NAME'." if here is None else "How far is not known."
+        return f"How far is not known{f': say where you are with {ways.here}' if here is None else ''}."
     if option.distance.high == 0:
         return "You are there."
     since = f", where you were {ago(now.epoch - here.at)}" if here else ""
@@ -219,21 +233,30 @@ def _way(stop: Stop, rig: Rig, now: Moment) -> str:
     return f"{far(option.distance, rig.units)}{start} ({option.distance.how})."
 
 
-def _hours(option: Option) -> str:
-    if option.opening is None:
+def _hours(option: Option, by: Moment) -> str:
+    """`Closed about 5:40 pm, when you would be there; opens Mon 11 May, 8:00 am: Mo-Sa 08:00-17:00.`"""
+    opening = option.opening
+    if opening is None:
         return ""
-    said = {"yes": "Open now", "no": "Not open now", "ask": "Open? Ask"}[option.opening.word]
-    return f"{said}: {option.opening.reason}."
+    there = option.distance is not None and option.distance.likely > _NEAR_KM
+    when = f"about {at_clock(option.arrival)}, when you would be there" if there else "now"
+    if opening.word == "ask":
+        return f"Open? Ask: {opening.reason}."
+    if opening.word == "yes":
+        return f"Open {when}: {opening.reason}."
+    late = opening.opens is not None and opening.opens.epoch > by.epoch
+    opens = f"; opens {day(opening.opens)}, {at_clock(opening.opens)}" if opening.opens else ""
+    return f"Closed {when}{opens}{', later than you can count on' if late else ''}: {opening.reason}."
 
 
 def _size(option: Option) -> str:
     return f"Does it fit? Ask: {option.size}." if option.size else ""
 
 
-def if_closed(stop: Stop, rig: Rig) -> str:
+def if_closed(stop: Stop, rig: Rig, ways: Ways = TYPED) -> str:
     """What to do when the place does not work out."""
     if stop.runner_up is None:
-        return "If it is closed: no other place is known; go early, and note it with 'place confirm NAME WHAT no'."
+        return f"If it is closed: no other place is known; go early, and note it with {ways.failed}."
     other = stop.runner_up
     task = next(task for task in other.tasks if task.what == stop.for_what)
     onward = f", {far(stop.onward, rig.units)} on" if stop.onward and stop.onward.high > 0 else ""
@@ -294,7 +317,10 @@ def _option_json(option: Option, forecast: Forecast, rig: Rig) -> dict[str, Any]
         "do": [_task_json(task, forecast, rig) for task in option.tasks],
         "distance": _road_json(option.distance),
         "size": option.size or None,
-        "hours": None if option.opening is None else {"open": option.opening.word, "reason": option.opening.reason},
+        "hours": None if option.opening is None else {
+            "open": option.opening.word, "reason": option.opening.reason, "at": option.arrival.iso(),
+            "opens": option.opening.opens.iso() if option.opening.opens else None,
+        },
     }  # fmt: skip
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import ClassVar
 
 from vanlife_supply import keeping
-from vanlife_supply.actions import STOP
+from vanlife_supply.actions import FIRST, PLACE, STOP, key_name, on_screen
 from vanlife_supply.forecast.model import Forecast
 from vanlife_supply.logbook import Logbook
 from vanlife_supply.moment import Moment
@@ -15,7 +15,7 @@ from vanlife_supply.resupply import Option, Stop, atlas, next_stop
 from vanlife_supply.tui.lines import BLANK, Line, wrap
 from vanlife_supply.tui.screens.live import LiveScreen
 from vanlife_supply.tui.screens.places import PlaceScreen, did_not_work
-from vanlife_supply.wording.places import NO_PLACES, NOTHING_CALLS, place_name, printable, stop_text
+from vanlife_supply.wording.places import NO_PLACES, NOTHING_CALLS, Ways, place_name, printable, stop_text
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,6 +25,12 @@ class Found:
     stop: Stop | None
     forecast: Forecast
     none: str = ""
+
+
+def _ways() -> Ways:
+    keys = {a.id: key_name(a.key) for screen in (FIRST, PLACE, STOP) for a in on_screen(screen)}
+    there = f"{keys['here']} on the page of a place ({keys['places']} on the first screen)"
+    return Ways(there, f"{keys['stop_failed']} on this page")
 
 
 class StopScreen(LiveScreen[Found]):
@@ -52,7 +58,7 @@ class StopScreen(LiveScreen[Found]):
         """Place and time first, then what to do there, then what else is to be known."""
         if found.stop is None:
             return wrap(f" {found.none}", width - 1, "", " ")
-        head, *rest = stop_text(found.stop, found.forecast, self.own.rig).rstrip("\n").splitlines()
+        head, *rest = stop_text(found.stop, found.forecast, self.own.rig, _ways()).rstrip("\n").splitlines()
         lines = wrap(f" {head.removeprefix('Next stop: ')}", width - 1, "strong", " ")
         for text in rest:
             indent = " " if text.startswith(" ") else ""
