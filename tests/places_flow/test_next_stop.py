@@ -359,14 +359,19 @@ def test_in_the_mountains_roads_are_longer(thirsty: Runner) -> None:
     assert thirsty("place", "mountains", "steep").status == 2
 
 
-def test_closed_says_when_it_opens_next(thirsty: Runner, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """On a Sunday a place shut on Sundays says Monday morning, and that it is later than one can count on."""
+def bring_depot(cli: Runner) -> None:
+    """A dump that takes gray, open from Monday to Saturday."""
     pytest.importorskip("opening_hours", reason="the optional package is not installed")
-    shut = {"amenity": "sanitary_dump_station", "sanitary_dump_station:grey_water": "yes", "name": "Depot",
+    tags = {"amenity": "sanitary_dump_station", "sanitary_dump_station:grey_water": "yes", "name": "Depot",
             "opening_hours": "Mo-Sa 08:00-17:00"}  # fmt: skip
     point = {"type": "Point", "coordinates": [-109.5, 38.6]}
-    (tmp_path / "depot.geojson").write_text(json.dumps({"type": "Feature", "properties": shut, "geometry": point}))
-    thirsty("place", "import", str(tmp_path / "depot.geojson"))
+    told = {"type": "Feature", "properties": tags, "geometry": point}
+    assert cli("place", "import", "-", stdin=json.dumps(told)).status == 0
+
+
+def test_closed_says_when_it_opens_next(thirsty: Runner, monkeypatch: pytest.MonkeyPatch) -> None:
+    """On a Sunday a place shut on Sundays says Monday morning, and that it is later than one can count on."""
+    bring_depot(thirsty)
     monkeypatch.setenv("VANLIFE_SUPPLY_NOW", "2026-05-10T09:00:00-06:00")
     thirsty("reading", "gray", "70%")
     said = thirsty("next-stop").out
@@ -379,14 +384,9 @@ def test_closed_says_when_it_opens_next(thirsty: Runner, tmp_path: Path, monkeyp
     assert "later than you can count on" not in thirsty("next-stop").out
 
 
-def test_open_when_one_would_be_there(thirsty: Runner, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_open_when_one_would_be_there(thirsty: Runner, monkeypatch: pytest.MonkeyPatch) -> None:
     """Open now but shut before one can be there is closed; the time meant is said."""
-    pytest.importorskip("opening_hours", reason="the optional package is not installed")
-    shut = {"amenity": "sanitary_dump_station", "sanitary_dump_station:grey_water": "yes", "name": "Depot",
-            "opening_hours": "Mo-Sa 08:00-17:00"}  # fmt: skip
-    point = {"type": "Point", "coordinates": [-109.5, 38.6]}
-    (tmp_path / "depot.geojson").write_text(json.dumps({"type": "Feature", "properties": shut, "geometry": point}))
-    thirsty("place", "import", str(tmp_path / "depot.geojson"))
+    bring_depot(thirsty)
     thirsty("place", "here", "38.0,-109.5")
     monkeypatch.setenv("VANLIFE_SUPPLY_NOW", "2026-05-08T16:30:00-06:00")
     said = thirsty("next-stop").out
