@@ -73,7 +73,7 @@ def test_a_leg_over_the_rating_is_pointed_out() -> None:
 def test_prices_of_a_night_and_of_doing_without() -> None:
     """A night may save money, a stop may be dropped at no cost."""
     nights = words.told_longer(WHOLE, [LongerStay(1, -2.0), LongerStay(2, None)], DOLLARS)
-    assert nights == ["One more night: at stay 1 -$2.00, at stay 2 cannot be (dates move)."]
+    assert nights == ["One more night: at stay 1 -$2.00 (dates move).", "With one more night at stay 2 no plan holds."]
     stops = [WithoutPlace("p001", 0.0, ()), WithoutPlace("p002", None, ()), WithoutPlace("p003", 1.5, ((2, "p004"),))]
     assert words.told_stops(WHOLE, stops, DOLLARS) == [
         "Without p001: no dearer.",

@@ -92,6 +92,9 @@ def test_any_stop_that_did_not_work_is_planned_around(said: str, tmp_path: Path)
         assert "Noted: Spring at the pass did not work." in screen(pilot)
         await press(pilot, " ".join(["down"] * 8))
         assert "Left out, for it did not work: Spring at the pass." in screen(pilot)
+        await press(pilot, "b")
+        (spring,) = (each for each in screen(pilot).splitlines() if "Spring at the pass" in each)
+        assert spring.endswith("; did not work")
 
     walk(steps, path)
     with Logbook.open(path) as book:

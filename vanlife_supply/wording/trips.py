@@ -170,10 +170,11 @@ def told_stops(trip: Trip, reasons: Iterable[WithoutPlace], voice: Voice) -> lis
 
 def told_longer(trip: Trip, longer: Iterable[LongerStay], voice: Voice) -> list[str]:
     """The price of one more night at each stay; later dates move with it, so it may be less than nothing."""
-    prices = [
-        f"{stay_name(trip, one.stay)} {'cannot be' if one.extra is None else voice.money(one.extra)}" for one in longer
-    ]
-    return [f"One more night: {', '.join(prices)} (dates move)."] if prices else []
+    known = [(stay_name(trip, one.stay), one.extra) for one in longer]
+    prices = [f"{name} {voice.money(extra)}" for name, extra in known if extra is not None]
+    fails = [name for name, extra in known if extra is None]
+    lines = [f"One more night: {', '.join(prices)} (dates move)."] if prices else []
+    return [*lines, f"With one more night {_either(fails)} no plan holds."] if fails else lines
 
 
 def told_flexible(trip: Trip, stretched: Iterable[Stretched], voice: Voice) -> list[str]:

@@ -38,12 +38,16 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class Draft:
-    """The trip as its file has it, the same with its roads measured, the places known, the nights one may stay there."""
+    """The trip as its file has it, the same with its roads measured, the places known, the nights one may stay there.
+
+    `closed`: the ids of its places that did not work.
+    """
 
     kept: Trip
     trip: Trip
     known: Atlas
     limits: Mapping[str, int]
+    closed: frozenset[str]
 
 
 Row = tuple[int, str]
@@ -70,7 +74,8 @@ class BuildScreen(LiveScreen[Draft]):
         """The trip and where everything is."""
         kept = load(trips.trips(book)[self._trip_name])
         known = atlas(book, now)
-        yield Draft(kept, measured(kept, ways_of(known, kept)), known, limits(book, now))
+        closed = trips.closed_places(book, self._trip_name)
+        yield Draft(kept, measured(kept, ways_of(known, kept)), known, limits(book, now), closed)
 
     def heading(self) -> str:
         """The trip's name."""
@@ -86,7 +91,8 @@ class BuildScreen(LiveScreen[Draft]):
         self._at = max(0, min(self._at, len(rows) - 1))
         for i, (k, place) in enumerate(rows):
             if place:
-                texts = wrap(f"     {place_words(_place(trip, place), rig)}", width - 2, "", "       ")
+                failed = "; did not work" if place in found.closed else ""
+                texts = wrap(f"     {place_words(_place(trip, place), rig)}{failed}", width - 2, "", "       ")
             else:
                 stay = trip.stays[k - 1]
                 texts = wrap(f" {k} {stay.name or 'without a name'}: {stay_words(trip, k, rig)}", width - 2, "", "   ")
@@ -280,10 +286,12 @@ class BuildScreen(LiveScreen[Draft]):
 def new_trip(app: SupplyApp, made: Callable[[str], None]) -> LinesScreen:
     """Two lines make a trip: its name and start, its first stay; `made` gets its name."""
     rig = app.rig
-    may = app.desk.on_log(limits)
+    may, known = app.desk.on_log(lambda book, now: (limits(book, now), trips.trips(book)))
 
     def described(answers: list[str]) -> tuple[phrase.NewTrip, Stay | None]:
         head = phrase.read_new(answers[0], _today(app.now(), rig))
+        if head.name in known:
+            raise Refusal(f"There is a trip '{head.name}' already: give this one another name.")
         return head, phrase.read_stay(answers[1], rig, head.start, CONDITIONS, None, may) if len(answers) > 1 else None
 
     def understood(answers: list[str]) -> str:
@@ -298,9 +306,6 @@ def new_trip(app: SupplyApp, made: Callable[[str], None]) -> LinesScreen:
         assert stay is not None
 
         def act(book: Logbook, now: Moment) -> None:
-            known = trips.trips(book)
-            if head.name in known:
-                raise Refusal(f"There is a trip '{head.name}' already: give this one another name.")
             trip = Trip(head.start, head.name, use="log", stays=(stay,), costs=_costs_before(known))
             load_trip(book, head.name, to_toml(trip), now)
 

@@ -178,6 +178,7 @@ class TripScreen(LiveScreen[Shown]):
             self._message = "There is no trip to build on: n makes one."
             return
         name = self._name if self._name in known else known[-1]
+        self._top = 0
         self.own.push_screen(BuildScreen(name), lambda _: self.look())
 
     def do_other_trip(self) -> None:
