@@ -66,7 +66,7 @@ def sections(place: Place, known: Atlas, rig: Rig, stay: Staying | None = None) 
     done = _history(place, known, rig)
     if done:
         found.append(("Done there", done))
-    tags = ", ".join(_tag(key, value) for key, value in place.tags.items() if key not in _QUIET)
+    tags = "; ".join(_tag(key, value) for key, value in place.tags.items() if key not in _QUIET)
     spot = f"{place.lat:.5f}, {place.lon:.5f}" if place.point else "where exactly is not known"
     origin = "noted by you" if place.source == OWN else f"from {place.source}"
     where = "; ".join(part for part in (spot, origin, place.source_ref, place.licence) if part)

@@ -90,7 +90,7 @@ class PlacesScreen(LiveScreen[Listed]):
         if self._each == 1:
             texts = [f"{head}{cell(name, 26)} {cell(far, 14)} {told}"]
         else:
-            texts = [f"{head}{name}", f"   {far}, {told}"]
+            texts = [f"{head}{name}", f"   {told}" if far == "?" else f"   {far}, {told}"]
         look = "cursor" if here else ""
         return [(Span(clip(text, width).ljust(width if here else 0), look, f"row({index})"),) for text in texts]
 
