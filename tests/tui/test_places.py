@@ -288,6 +288,19 @@ def test_the_app_names_keys_not_commands(tmp_path: Path) -> None:
     walk(steps, path)
 
 
+def test_an_unknown_distance_takes_no_room_where_it_is_narrow(tmp_path: Path) -> None:
+    """At 50 columns the line below the name begins with the answer while nobody knows how far it is."""
+    path = lived(tmp_path / "log.db", with_places=False)
+    with Logbook.open(path) as book:
+        kept.add(book, kept.own_place("Only mill", "", "", ""), ["grey"], NOW)
+
+    async def steps(pilot: Pilot[int]) -> None:
+        await press(pilot, "l")
+        assert "\n   gray yes, you today\n" in screen(pilot)
+
+    walk(steps, path, SIZES["50x20"])
+
+
 def test_no_place_no_stop(tmp_path: Path) -> None:
     """Without places the page says how to begin, and its keys do no harm."""
 
