@@ -21,6 +21,7 @@ from tests.forecast.logs import (
     numbers,
     steady,
 )
+from vanlife_supply.entry.model import Entry
 from vanlife_supply.forecast import learn, look_ahead, thread
 
 RESERVE = '[[supply]]\nname = "fresh"\nreserve = "15 L"\n'
@@ -125,6 +126,35 @@ def test_drain_share_is_learned() -> None:
     told = ahead(TANK, log, 56.1)
     share = likely(known(told, "grey").use_per_day) / likely(known(told, "fresh").use_per_day)
     assert share == pytest.approx(0.5, abs=0.05)
+
+
+def gray_weeks(word: str) -> list[Entry]:
+    """Weeks of 35 L, half of which comes down the drain; of the rest 14 L a week are noted as used for `word`."""
+    return [
+        each for day in range(0, 63, 7) for each in (
+            entry(day, "dump", "grey", 17.5 if day else None, to="empty"),
+            entry(day + 0.01, "fill", "fresh", 35.0 if day else None, to="full"),
+            entry(day + 3, "use", "fresh", 14.0, word=word),
+        )
+    ]  # fmt: skip
+
+
+def test_water_poured_outside_does_not_come_down_the_drain() -> None:
+    """A use once noted as poured outside leaves room that the same use in the sink takes; plain uses say nothing."""
+    log = [e for e in gray_weeks("") if e.kind != "use"]
+    rooms = [
+        likely(known(ahead(TANK, [*log, entry(58, "use", "fresh", 9.0, word=word)], 58.5), "grey").usable)
+        for word in ("outside", "drinking", "cooking", "shower")
+    ]
+    assert rooms[0] == rooms[1] > rooms[2] > rooms[3]
+    assert rooms[0] - rooms[3] == pytest.approx(0.5 * 9.0, rel=0.4)
+
+
+def test_what_is_usually_kept_from_the_drain_is_so_ahead() -> None:
+    """Whether what stays out is noted or only shows in the dumps, the days ahead of the gray are about the same."""
+    plain, noted = (known(ahead(TANK, gray_weeks(word), 56.5), "grey") for word in ("", "outside"))
+    assert likely(noted.use_per_day) == pytest.approx(likely(plain.use_per_day), rel=0.12)
+    assert likely(noted.days_left) == pytest.approx(likely(plain.days_left), rel=0.12)
 
 
 def test_full_before_the_dump_is_warned_of() -> None:

@@ -49,7 +49,7 @@ def written(events: list[tuple[float, tuple[str, str, float | None, str]]]) -> l
     found = []
     for i, (day, (kind, supply, amount, to)) in enumerate(events):
         until = moment(day + 3) if kind in ("people", "condition") else None
-        word = "heater" if kind == "condition" else ""
+        word = {"condition": "heater", "use": "outside"}.get(kind, "")
         found.append(entry(day, kind, supply, amount, to=to, until=until, word=word, id=f"{i:03}"))
     return sorted(found, key=order)
 

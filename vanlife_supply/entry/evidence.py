@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import isnan, nan
 
+SPARED = "spared"
 ADDED, USED, EXACT, RESET, SOME, FITTED = "added", "used", "exact", "reset", "some", "fitted"
 LEFT_AT_FILL, IN_AT_DUMP = "left-at-fill", "in-at-dump"
 SIGHT, STICK, SCALE, PROBE, COUNT, PLAIN = "sight", "stick", "scale", "probe", "count", "plain"
@@ -16,7 +17,8 @@ LOOKED = (SIGHT, STICK, SCALE, PROBE, COUNT, PLAIN)
 class Evidence:
     """What one entry says of a whole supply, canonical units, `at` epoch seconds.
 
-    - `what`: added or used (`after` is the amount, `after_sd` its error); exact; reset (nothing said of before);
+    - `what`: added or used (`after` is the amount, `after_sd` its error); spared (gray only: so much of the water used
+      did not come down the drain); exact; reset (nothing said of before);
       some (an unknown amount came in); fitted (there was room for what came: the level was at most `before`, gray: at
       least); left-at-fill and in-at-dump (before = `before` + an unknown share of `size`); or how it was looked at
       (error in shares of `size`, the brim of what was read).

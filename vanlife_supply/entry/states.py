@@ -25,6 +25,7 @@ from vanlife_supply.entry.evidence import (
     SCALE,
     SIGHT,
     SOME,
+    SPARED,
     STICK,
     USED,
     Evidence,
@@ -36,7 +37,7 @@ from vanlife_supply.rig.model import Arrangement, Rig
 
 __all__ = [
     "ADDED", "COUNT", "EXACT", "FITTED", "IN_AT_DUMP", "LEFT_AT_FILL", "LOOKED", "PLAIN", "PROBE", "RESET", "SCALE", "SIGHT",
-    "SOME", "STICK", "USED", "Evidence", "Replay",
+    "SOME", "SPARED", "STICK", "USED", "Evidence", "Replay",
 ]  # fmt: skip
 
 

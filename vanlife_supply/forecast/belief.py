@@ -11,7 +11,7 @@ from math import exp, sqrt
 from vanlife_supply.constants import SECONDS_PER_DAY
 from vanlife_supply.entry import model as m
 from vanlife_supply.entry.model import Entry
-from vanlife_supply.entry.states import Evidence, Replay
+from vanlife_supply.entry.states import SPARED, Evidence, Replay
 from vanlife_supply.forecast import prior
 from vanlife_supply.forecast.calendar import PEOPLE_POWER, Calendar, Span
 from vanlife_supply.forecast.factor import Factor
@@ -21,11 +21,13 @@ from vanlife_supply.forecast.habit import LEAST_DAYS, Lapse
 from vanlife_supply.forecast.thread import Row, Thread
 from vanlife_supply.rig.model import FRESH, GREY, Arrangement, Rig, Supply
 
-BELIEF_VERSION = "14"
+BELIEF_VERSION = "15"
 """Changes whenever a kept belief would no longer be what `learn` makes of the same log."""
 WAITS_FOR = 32
 """Gray waits for the next level of fresh, which says what went down the drain; at most for so many more gray notes."""
 LEAST_DOUBT = 0.1
+LEAST_DRAINING = 0.05
+"""Of the water used, whatever was noted as kept from the drain: what was used is only reckoned."""
 EXTRAPOLATED_ERROR = 0.3
 """Relative sd of the fresh water used since its last known level."""
 
@@ -83,6 +85,7 @@ class Belief:
         else:
             for told in self.replay.fold(entry):
                 self._add(entry.supply, told, entry.at.offset)
+                self._spare(entry, told)
             if entry.questioned and not entry.settled:
                 self.doubts.append((entry.id, entry.supply, entry.at.epoch))
         self.last = entry.at.epoch if self.last is None else max(self.last, entry.at.epoch)
@@ -122,6 +125,13 @@ class Belief:
         dropped = self.threads[supply].add(Row(told, offset))
         if dropped and supply == FRESH and GREY in self.threads:
             self.threads[GREY].drop_before(self.threads[FRESH].began)
+
+    def _spare(self, entry: Entry, told: Evidence) -> None:
+        """Water drunk or poured outside does not come down the drain."""
+        share = prior.STAYS_OUT.get(entry.word.strip().lower(), 0.0)
+        noted = entry.kind == m.USE and entry.supply == FRESH and not told.doubted
+        if share and noted and self.drains(GREY) and GREY in self.threads and self.threads[GREY].rows:
+            self._add(GREY, Evidence(told.at, SPARED, after=share * told.after), entry.at.offset)
 
     # --- folding it into habits --------------------------------------------------------------
 
@@ -205,6 +215,7 @@ class Belief:
         if start is None:
             return Lapse(0.0, 0.0, 0.0)
         days = self.process_days(start, at, row.offset)
+        amount = draining(amount, thread.habit.spared)
         return Lapse(amount, days, (at - start) / SECONDS_PER_DAY, min(amount, unsure))
 
     def drawn(self, at: float, offset: float, index: int, *, known: bool, posterior: bool) -> tuple[float, float]:
@@ -255,6 +266,11 @@ class Belief:
         its = self.rig.supply(FRESH)
         factors = {word: exp(prior.condition(word, its)[0]) for word in self.calendar.words(start, end)}
         return self.calendar.exposure(FRESH, start, end, offset, factors)[0]
+
+
+def draining(amount: float, spared: float) -> float:
+    """What of the water used may have come down the drain: not what is known to have been kept from it."""
+    return max(amount - spared, LEAST_DRAINING * amount)
 
 
 def learn(belief: Belief | None, arrangements: Sequence[Arrangement], entries: Sequence[Entry]) -> Belief:

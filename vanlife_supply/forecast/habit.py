@@ -24,6 +24,7 @@ from vanlife_supply.entry.states import (
     SCALE,
     SIGHT,
     SOME,
+    SPARED,
     STICK,
     USED,
     Evidence,
@@ -57,6 +58,8 @@ FIRST_GUESS_DAYS = 6.0
 UNFORESEEN = 0.25
 """Who uses unevenly uses more ahead than habit says, by this much of a day's relative variance: visits, spills, hot days
 come on top of what is usual and are seldom made up for. Fitted on open cases."""
+SPARED_WORTH = 0.5
+"""Gray loads of water seen before it is usual to keep some of it from the drain: common practice, no source."""
 LEAST_DAYS = 0.02
 LEAST_EXPOSURE = 1e-3
 """A use noted in the minute of a fill still takes that much living."""
@@ -104,6 +107,9 @@ class Habit:
     logged: float = 0.0
     noted: int = 0
     logged_at: float = 0.0
+    spared: float = 0.0
+    spared_all: float = 0.0
+    exposed: float = 0.0
     evidence: float = 0.0
     errors: dict[str, Tally] = field(default_factory=dict)
     shares: dict[str, Tally] = field(default_factory=dict)
@@ -121,7 +127,8 @@ class Habit:
     def copy(self) -> Habit:
         """An independent belief."""
         twin = Habit(self.sign, self.centre, self.brim, self.manner, self.weight, self.level, self.var, self.lived)
-        for name in ("at", "trusted", "looks", "mean", "used", "logged", "noted", "logged_at", "evidence", "candour"):
+        for name in ("at", "trusted", "looks", "mean", "used", "logged", "noted", "logged_at", "spared",
+                     "spared_all", "exposed", "evidence", "candour"):  # fmt: skip
             setattr(twin, name, getattr(self, name))
         twin.errors, twin.shares, twin.factors = dict(self.errors), dict(self.shares), dict(self.factors)
         return twin
@@ -149,6 +156,11 @@ class Habit:
         return 1.0 + UNFORESEEN * (self.uneven - 1.0 / float(self.evenness[-1]))
 
     @property
+    def reaching(self) -> float:
+        """Gray: the share of the water used that is not usually noted as kept from the drain."""
+        return 1.0 - self.spared_all / (self.exposed + SPARED_WORTH * self.brim)
+
+    @property
     def past(self) -> Floats:
         """The rates lived with so far, as weights (rate,)."""
         past: Floats = self.lived / self.lived.sum()
@@ -171,6 +183,8 @@ class Habit:
             self.logged += told.after
             self.noted += told.times
             self.logged_at = told.at
+        elif told.what == SPARED:
+            self.spared += told.after
         else:
             self._fold_level(told, lapse)
 
@@ -184,7 +198,8 @@ class Habit:
         elif note is not None:
             self.level, self.var = pulled(self.level, self.var, note)
         self._set_after(told)
-        self.at, self.logged, self.noted = told.at, 0.0, 0
+        self.spared_all, self.exposed = self.spared_all + self.spared, self.exposed + lapse.exposure + self.spared
+        self.at, self.logged, self.noted, self.spared = told.at, 0.0, 0, 0.0
         self.looks += not told.is_hint
         if told.what not in (SOME, FITTED, LEFT_AT_FILL, IN_AT_DUMP) or not isnan(told.after):
             self.trusted = told.at

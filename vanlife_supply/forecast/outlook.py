@@ -24,7 +24,7 @@ from vanlife_supply.forecast.ahead import (
     rate_band,
     survival,
 )
-from vanlife_supply.forecast.belief import Belief
+from vanlife_supply.forecast.belief import Belief, draining
 from vanlife_supply.forecast.calendar import AWAY
 from vanlife_supply.forecast.factor import Factor
 from vanlife_supply.forecast.future import Future, look
@@ -157,6 +157,7 @@ def _gray(known: Belief, thread: Thread, as_of: Moment) -> Ahead:
     since = _since(thread)
     amount, unsure = known.drained(since, as_of.epoch, as_of.offset)
     days = known.process_days(since, as_of.epoch, as_of.offset)
+    amount = draining(amount, habit.spared)
     lapse = Lapse(amount, days, (as_of.epoch - since) / SECONDS_PER_DAY, min(amount, unsure))
     weight, level, var = habit.predicted(lapse)
     now, now_sd = moments(weight, level, var)
@@ -165,7 +166,8 @@ def _gray(known: Belief, thread: Thread, as_of: Moment) -> Ahead:
     moved = grid.spread(weight, lapse.real_days, habit.past, habit.manner.restless, habit.returns)
     shares = np.maximum(moved, 0.0).sum(axis=-1)
     left = _room(shelf, now, 0.0)
-    room = Room(*_thresholds(habit.rates, shares, left, now_sd), NO_TIME)
+    rates = habit.rates * habit.reaching
+    room = Room(*_thresholds(rates, shares, left, now_sd), NO_TIME)
     fresh = water.habit
     age = (as_of.epoch - (since if fresh.at is None else fresh.at)) / SECONDS_PER_DAY
     evenness = 1.0 / (1.0 / fresh.evenness + habit.uneven)
@@ -173,7 +175,7 @@ def _gray(known: Belief, thread: Thread, as_of: Moment) -> Ahead:
     future = look(known.calendar, FRESH, as_of, known.factors(FRESH), thread.began, fresh.unforeseen)
     pace = fresh.weight.sum(axis=(1, 2))
     typical = float((pace * fresh.rates).sum())
-    share = float((shares.sum(axis=1) * habit.rates).sum())
+    share = float((shares.sum(axis=1) * rates).sum())
     times = points(float(room.amount.mean()) / typical, float(room.amount.std()) / typical, future)
     alive = survival(flow, room, future, times)
     use = rate_band(fresh.rates, pace, _per_day(future, alive) * share / fresh.unforeseen)

@@ -33,6 +33,12 @@ PROPANE_RETURNS = (0.015, 0.15)
 """Who names the heater heats in spells of about a week, and does not name every one of them."""
 JUG_LITRES, TANK_LITRES = 30.0, 60.0
 
+STAYS_OUT = {
+    "outside": 1.0, "plants": 1.0, "drinking": 1.0, "drink": 1.0, "dog": 1.0, "pets": 1.0, "coffee": 1.0, "tea": 1.0,
+    "cooking": 0.7,
+}  # fmt: skip
+"""Share of a noted use of water, by what it was for, that does not come down the drain: common practice, no source."""
+
 TEMPERATURE = "the temperature"
 """The need that outside temperatures bring, as if it were a condition: what ten degrees add to a day's use."""
 CONDITIONS: dict[str, dict[str, tuple[float, float]]] = {

@@ -10,12 +10,14 @@ from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from math import inf
 
-from vanlife_supply.entry.states import ADDED, USED, Evidence
+from vanlife_supply.entry.evidence import ADDED, SPARED, USED, Evidence
 from vanlife_supply.forecast.habit import Habit, Lapse
 from vanlife_supply.forecast.prior import Manner
 from vanlife_supply.rig.model import FILLS, Supply
 
 CHAPTER = 50
+SUMMED = (USED, SPARED)
+NO_LEVEL = (ADDED, *SUMMED)
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,7 +29,7 @@ class Row:
 
     @property
     def is_level(self) -> bool:
-        return self.told.what not in (ADDED, USED)
+        return self.told.what not in NO_LEVEL
 
 
 @dataclass(slots=True)
@@ -67,7 +69,7 @@ class Thread:
     def add(self, row: Row) -> bool:
         """One more row; whether the first chapter was dropped and all is to be folded anew."""
         last = self.rows[-1].told if self.rows else None
-        if row.told.what == USED and last is not None and last.what == USED and self.done < len(self.rows):
+        if last is not None and row.told.what in SUMMED and last.what == row.told.what and self.done < len(self.rows):
             both = replace(
                 row.told,
                 after=last.after + row.told.after,

@@ -16,7 +16,7 @@ from vanlife_supply.forecast.factor import Factor
 from vanlife_supply.forecast.facts import Balance, Condition, Fact, Learned, Readings, Usual
 from vanlife_supply.forecast.model import Band
 from vanlife_supply.forecast.prior import TEMPERATURE
-from vanlife_supply.forecast.thread import Thread
+from vanlife_supply.forecast.thread import SUMMED, Thread
 from vanlife_supply.moment import Moment
 from vanlife_supply.rig.model import FILLS, FRESH, GREY
 
@@ -77,7 +77,7 @@ def balances(thread: Thread, *, all_levels: bool = False) -> list[Balance]:
 
 def _after(thread: Thread, told: Evidence, ends: tuple[str, ...]) -> tuple[float, float, float] | None:
     """(time, level, sd) that a note leaves behind; None where it is no better than a guess."""
-    if not isnan(told.after) and told.what != "used":
+    if not isnan(told.after) and told.what not in SUMMED:
         return told.at, told.after, told.after_sd
     if told.what in ends and not isnan(told.before):
         return told.at, told.before, _sd(thread, told)
@@ -125,7 +125,7 @@ def learned(belief: Belief) -> tuple[Learned, ...]:
     found: list[Learned] = []
     gray = known.threads.get(GREY)
     if gray is not None and known.drains(GREY) and gray.habit.looks >= WORTH_SHOWING:
-        share = rate_band(gray.habit.rates, gray.habit.weight.sum(axis=(1, 2)), 1.0)
+        share = rate_band(gray.habit.rates, gray.habit.weight.sum(axis=(1, 2)), gray.habit.reaching)
         found.append(Learned("drain share", GREY, share, gray.habit.looks))
     for name, thread in known.threads.items():
         for word, factor in sorted(thread.habit.factors.items()):
