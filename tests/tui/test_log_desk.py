@@ -44,7 +44,10 @@ def test_from_nothing_to_a_forecast_and_back(tmp_path: Path) -> None:
             for answer in ("1", "7 gal half, 5 gal full", "sunday", "10", "6 gal, 2 in it", "", "20 lb TW 17.1 weighs 24.3"):
                 await type_in(pilot, answer)
                 await press(pilot, "enter")
+            assert "alias vs=vanlife-supply" in screen(pilot)
+            await press(pilot, "escape")
             before = screen(pilot)
+            assert "alias" not in before
             assert "Count on" in before and "7 lb" in before
             await press(pilot, "d enter")
             assert "Noted: dumped gray empty" in screen(pilot)

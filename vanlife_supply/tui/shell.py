@@ -117,7 +117,7 @@ class SupplyApp(App[int]):
 
     def _set_up(self) -> None:
         """Asks what is carried, once."""
-        from vanlife_supply.tui.screens.setup import setup, told_of
+        from vanlife_supply.tui.screens.setup import SHORTER, setup, told_of
         from vanlife_supply.tui.telling import first_entries, to_toml
 
         zone = self.local_zone()
@@ -131,6 +131,7 @@ class SupplyApp(App[int]):
                 self.exit()
             else:
                 self.reload()
+                self.first.tell(*SHORTER)
 
         self.push_screen(setup(self.now, zone, keep), left)
 

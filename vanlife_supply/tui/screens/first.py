@@ -75,9 +75,9 @@ class FirstScreen(Screen[None]):
         message = self._message or ((NOTHING_NOTED,) if unknown else ())
         return message_foot(message, width) if message else []
 
-    def tell(self, text: str) -> None:
+    def tell(self, *text: str) -> None:
         """Says something until the next key."""
-        self._message = (text,) if text else ()
+        self._message = tuple(filter(None, text))
         self.show()
 
     def show(self) -> None:

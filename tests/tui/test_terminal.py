@@ -1,0 +1,99 @@
+"""The program in a terminal of its own: what is sent to it, and keys of one's own from a file."""
+
+from __future__ import annotations
+
+import os
+import pty
+import select
+import signal
+import sys
+import time
+from contextlib import suppress
+from pathlib import Path
+
+import pytest
+
+from tests.wording.example import NOW, RIG_TOML
+from vanlife_supply import keeping
+from vanlife_supply.logbook import Logbook
+
+PATIENCE_S = 40.0
+
+
+def see(terminal: int, words: bytes, seen: bytes = b"") -> bytes:
+    """Everything sent until these words came."""
+    until = time.monotonic() + PATIENCE_S
+    while words not in seen and time.monotonic() < until:
+        if select.select([terminal], [], [], 0.2)[0]:
+            try:
+                seen += os.read(terminal, 65536)
+            except OSError:  # the other end is gone
+                break
+    assert words in seen, seen[-2000:]
+    return seen
+
+
+def started(db: Path, *words: str) -> tuple[int, int]:
+    """The program in a new terminal → its process and the terminal."""
+    child, terminal = pty.fork()
+    if child == 0:
+        env = {**os.environ, "TERM": "xterm-256color", "VANLIFE_SUPPLY_NOW": NOW.iso(), "COLUMNS": "80", "LINES": "24"}
+        os.execve(sys.executable, [sys.executable, "-m", "vanlife_supply", "--db", str(db), *words], env)
+    return child, terminal
+
+
+def finished(child: int, terminal: int) -> int:
+    """Its exit status."""
+    until = time.monotonic() + PATIENCE_S
+    while time.monotonic() < until:
+        if select.select([terminal], [], [], 0.1)[0]:
+            with suppress(OSError):  # the other end is gone
+                os.read(terminal, 65536)
+        done, status = os.waitpid(child, os.WNOHANG)
+        if done:
+            os.close(terminal)
+            return os.waitstatus_to_exitcode(status)
+    os.kill(child, signal.SIGKILL)
+    raise AssertionError("it does not end")
+
+
+@pytest.fixture
+def db(tmp_path: Path) -> Path:
+    """A log that has its rig."""
+    path = tmp_path / "log.db"
+    with Logbook.open(path) as book:
+        keeping.load_rig(book, RIG_TOML, NOW)
+    return path
+
+
+MOUSE = b"\x1b[?1000h"
+"""What asks a terminal to report the mouse (xterm control sequences, private mode 1000)."""
+
+
+@pytest.mark.parametrize("words", [(), ("--no-mouse",)])
+def test_the_mouse_is_left_to_the_terminal_when_asked(db: Path, words: tuple[str, ...]) -> None:
+    """With --no-mouse nothing asks for the mouse; without it something does; keys work either way."""
+    child, terminal = started(db, *words)
+    seen = see(terminal, b"filled")
+    os.write(terminal, b"d\r")
+    seen = see(terminal, b"Noted:", seen)
+    assert (MOUSE in seen) is not bool(words)
+    os.write(terminal, b"q")
+    assert finished(child, terminal) == 0
+    with Logbook.open(db) as book:
+        assert [e.kind for e in book.entries()] == ["dump"]
+
+
+def test_keys_of_ones_own(db: Path) -> None:
+    """keys.toml beside the log is in force from the start: the new key notes, the old one does not, the new one leaves."""
+    db.with_name("keys.toml").write_text('filled = "5"\nquit = "0"\n', encoding="utf-8")
+    child, terminal = started(db)
+    see(terminal, b"undo")
+    os.write(terminal, b"f")
+    see(terminal, b"means nothing here")
+    os.write(terminal, b"5wb\r")
+    see(terminal, b"Noted:")
+    os.write(terminal, b"0")
+    assert finished(child, terminal) == 0
+    with Logbook.open(db) as book:
+        assert [(e.kind, e.container) for e in book.entries()] == [("fill", "jug B")]
