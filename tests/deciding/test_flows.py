@@ -283,7 +283,7 @@ def test_hindsight_counts_what_it_lists(lived: Runner) -> None:
     assert whole["supply"] is None and whole["count"] == len(told["outcomes"]) >= 15
     assert whole["inside"] == sum(o["inside"] for o in told["outcomes"])
     last = told["last"]
-    assert f"Of the last {last['count']}, {last['inside']} were inside" in lived("hindsight").out
+    assert f"Of the last {last['count']} forecasts, {last['inside']} came within the range said" in lived("hindsight").out
 
 
 def test_decisions_load_no_textual(lived: Runner, db: Path) -> None:
@@ -309,6 +309,6 @@ def test_a_hit_or_miss_is_told_after_the_act(lived: Runner, monkeypatch: pytest.
     assert "said" not in lived("days").out.splitlines()[-1]
     lived("next", "water")
     verdict = lived("days").out.splitlines()[-1]
-    assert re.fullmatch(r"Water said .*, was Thu evening: (inside|sooner than said|later than said)\.", verdict)
+    assert re.fullmatch(r"Water: .* said to last till .*, lasted till Thu evening: (as|sooner than|later than) said\.", verdict)
     monkeypatch.setenv("VANLIFE_SUPPLY_NOW", "2026-05-08T19:10-07:00")
     assert verdict not in lived("days").out

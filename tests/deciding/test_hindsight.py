@@ -121,7 +121,7 @@ def test_a_hit_is_told_when_it_happens(ten_weeks: Path) -> None:
         told = judging.told(book, opened, now)
         assert told is not None and told.end == opened.at.epoch and judging.told(book, shower, now) is None
         line = told_line(told, book.rig(), now)
-    assert line.startswith("Water said ") and ", was " in line and line.endswith(("inside.", "than said."))
+    assert line.startswith("Water: ") and " said to last till " in line and line.endswith(("as said.", "than said."))
 
 
 def test_words_of_an_outcome() -> None:
@@ -132,7 +132,7 @@ def test_words_of_an_outcome() -> None:
     start, end = now.plus(-4.0), Moment(now.plus(-0.54).epoch)
     o = Outcome("fresh", 1, start.epoch, start.epoch, end.epoch, 4 * GAL, Band(2.0, 4.0, 6.0), 0.6, None)
     rig = RIG[0].rig
-    assert told_line(o, rig, now) == "Water said Wed, was Tue evening: inside."
+    assert told_line(o, rig, now) == "Water: 4 gal said to last till Wed, lasted till Tue evening: as said."
     assert told_line(replace(o, said=Band(3.8, 4.0, 6.0)), rig, now).endswith("sooner than said.")
     assert told_line(replace(o, said=Band(1.0, 2.0, 3.0)), rig, now).endswith("later than said.")
 

@@ -148,6 +148,6 @@ def test_a_hit_or_miss_is_told_as_it_happens(tmp_path: Path) -> None:
             await settled(pilot)
             await press(pilot, "n enter")
             await settled(pilot)
-            assert "Water said" in screen(pilot) and "was Thu evening" in screen(pilot)
+            assert "said to last till" in screen(pilot) and "lasted till Thu evening" in " ".join(screen(pilot).split())
 
     asyncio.run(steps())

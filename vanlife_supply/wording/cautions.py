@@ -14,6 +14,10 @@ _SPELLS = {
 }
 
 
+# Upright, secured, closed: common practice, no source; tunnels and ferries have rules of their own.
+_UNDER_WAY = "Drive with it upright, tied, closed; local rules for tunnels and ferries."
+
+
 def caution(entry: Entry, rig: Rig) -> str:
     """What to mind while doing it; `` when there is nothing to say."""
     if entry.kind == m.PEOPLE and not entry.amount:
@@ -40,10 +44,10 @@ def _propane(entry: Entry) -> str:
         return "Low flow in the cold is normal. Never warm a cylinder with flame or heater."
     if entry.kind == m.FILL:
         # 49 CFR 173.304a(d): filled to at most 42 % of the stamped water capacity by weight.
-        return "Never over the 80% mark. Date on the collar still good? Smelled for leaks?"
+        return "Never over the 80% mark. Date on the collar still good? Smelled for leaks? " + _UNDER_WAY
     if entry.kind == m.EXCHANGE:
         # OSHA chemical data 563: heavier than air, lower limit 2.1 %.
-        return "Ask how much is in it; what was left in yours is gone. Smelled for leaks? It collects low."
+        return "Ask how much is in it; what was left in yours is gone. Smelled for leaks? It collects low. " + _UNDER_WAY
     if entry.kind == m.NEXT:
         return "Upright, tight, smelled for leaks? A leak collects low: no flame, no switch."
     return ""

@@ -8,6 +8,7 @@ from typing import Any
 from vanlife_supply.forecast.facts import Helped, Outcome, Score
 from vanlife_supply.moment import Moment, at
 from vanlife_supply.rig.model import FILLS, Rig
+from vanlife_supply.wording.amounts import amount
 from vanlife_supply.wording.days import aligned, band_json, rounded
 from vanlife_supply.wording.names import supply_name
 from vanlife_supply.wording.times import day, part, weekday
@@ -19,18 +20,18 @@ NOTHING = "There is nothing to judge by yet: it takes two exact levels a day apa
 def hindsight_text(
     outcomes: Sequence[Outcome], scores: Sequence[Score], rig: Rig, now: Moment, helped: Sequence[Helped] = ()
 ) -> str:
-    """Of the last 20 so many were inside; a table by supply and lead; the last five told one by one."""
+    """Of the last 20 so many came within the range said; a table by supply and lead; the last five told one by one."""
     if not outcomes:
         return NOTHING
     last = outcomes[-LAST:]
     inside = sum(o.inside for o in last)
-    verb = "was" if inside == 1 else "were"
-    lines = [f"Of the last {len(last)}, {inside} {verb} inside; about {round(0.8 * len(last))} should be."]
+    should = round(0.8 * len(last))
+    lines = [f"Of the last {len(last)} forecasts, {inside} came within the range said; about {should} should."]
     whole = scores[0]
     if whole.ratio is not None:
-        lines.append(f"{_against(whole.ratio)} than the mean rate of the whole log.")
+        lines.append(f"They miss by {_against(whole.ratio)} the plain average use of the whole log would.")
     lines += [_helped(one, rig) for one in helped]
-    rows = [["", "days ahead", "inside", "miss, mean rate 1"]]
+    rows = [["", "days ahead", "in the range", "misses beside the plain average"]]
     rows += [_row(score, rig) for score in scores if score.supply and score.lead]
     lines += ["", *aligned(rows), ""]
     lines += [f"{supply_name(o.supply, rig)}: {outcome_line(o, rig, now)}" for o in outcomes[-5:]]
@@ -38,10 +39,10 @@ def hindsight_text(
 
 
 def _against(ratio: float) -> str:
+    if ratio >= 2.0:
+        return f"{ratio:.0f} times as much as"
     better = round((1.0 - ratio) * 100)
-    if better > 0:
-        return f"Misses are {better}% smaller"
-    return f"Misses are {-better}% larger" if better < 0 else "Misses are no smaller"
+    return f"{abs(better)}% {'less' if better > 0 else 'more'} than" if better else "as much as"
 
 
 def _helped(h: Helped, rig: Rig) -> str:
@@ -51,22 +52,24 @@ def _helped(h: Helped, rig: Rig) -> str:
 
 def _row(score: Score, rig: Rig) -> list[str]:
     lead = f"{score.lead} or more" if score.lead == 7 else str(score.lead)
-    ratio = f"{score.ratio:.2f}" if score.ratio is not None else ""
+    ratio = "" if score.ratio is None else _against(score.ratio).removesuffix(" than").removesuffix(" as")
     return [supply_name(score.supply, rig), lead, f"{score.inside} of {score.count}", ratio]
 
 
 def outcome_line(o: Outcome, rig: Rig, now: Moment) -> str:
-    """`said Wed, was Tue evening: inside`; a date beside the weekday once it is over a week ago."""
+    """`8 gal said to last till Wed, lasted till Tue evening: as said`; a date beside the weekday once it is over a week ago."""
     said = None if o.said.p50 is None else at(o.start + o.said.p50 * 86_400, now.zone, now.offset)
     was = at(o.end, now.zone, now.offset)
-    verdict = "inside" if o.inside else f"{'sooner' if o.days < (o.said.p10 or 0.0) else 'later'} than said"
+    verdict = "as said" if o.inside else f"{'sooner' if o.days < (o.said.p10 or 0.0) else 'later'} than said"
     when = "over a year" if said is None else _when(said, now)
-    return f"said {when}, was {_when(was, now)} {part(was)}: {verdict}"
+    its = rig.supply(o.supply)
+    said_of, came = ("said to come in by", "in by") if its.direction == FILLS else ("said to last till", "lasted till")
+    return f"{amount(o.used, its)} {said_of} {when}, {came} {_when(was, now)} {part(was)}: {verdict}"
 
 
 def told_line(o: Outcome, rig: Rig, now: Moment) -> str:
-    """A hit or miss when it happens: `Water said Wed, was Tue evening: inside.`"""
-    return f"{supply_name(o.supply, rig)} {outcome_line(o, rig, now)}."
+    """A hit or miss when it happens: `Water: 8 gal said to last till Wed, lasted till Tue evening: as said.`"""
+    return f"{supply_name(o.supply, rig)}: {outcome_line(o, rig, now)}."
 
 
 def _when(moment: Moment, now: Moment) -> str:

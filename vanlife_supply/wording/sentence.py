@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from vanlife_supply.forecast.model import First, Forecast
 from vanlife_supply.rig.model import FILLS, Rig
+from vanlife_supply.wording.amounts import chance
 from vanlife_supply.wording.names import supply_name, thing_name
-from vanlife_supply.wording.times import about, count_on
+from vanlife_supply.wording.times import about, count_on, spell
 
 NOTHING_KNOWN = "Nothing is known yet.", "Say what is full or how much is left, and the days follow."
 NO_END = "Nothing here stops you within a year.", "What is not known yet is not counted."
@@ -30,8 +31,30 @@ def answer(forecast: Forecast, rig: Rig) -> tuple[str, str]:
     opening = "Count on nothing for sure" if sure is not None and sure <= 0 else f"Count on {count_on(first.days_left)}"
     if opening.endswith("sure"):
         opening += f", likely {count_on(first.days_left).split(', likely ')[-1]}"
-    when = about(forecast.as_of.plus(likely), forecast.as_of)
-    return f"{opening}.", f"{_verdict(first, rig)} first, about {when}."
+    when = about(forecast.as_of.plus(_own_end(forecast, likely)), forecast.as_of)
+    return f"{opening}.", f"{_verdict(first, rig)} first, about {when}.{_others(forecast, first, rig)}"
+
+
+def _own_end(forecast: Forecast, likely: float) -> float:
+    """When the first thing ends by its own row, where that is as good as the same: one moment has one name."""
+    own = next((s.days_left for s in forecast.supplies if forecast.first and s.supply == forecast.first.what), None)
+    return own.p50 if own and own.p50 is not None and abs(own.p50 - likely) < _SAME_DAYS else likely
+
+
+def _others(forecast: Forecast, first: First, rig: Rig) -> str:
+    """Why one may count on less than any row says: another thing may well come first."""
+    alone = [s.days_left.p10 for s in forecast.supplies if s.days_left and s.days_left.p10 is not None]
+    alone += [x.days_left for x in forecast.limits]
+    chances = {what: p for what, p in first.chances.items() if what != first.what}
+    other = max(chances, key=chances.__getitem__, default="")
+    sure = first.days_left.p10
+    if not other or chances[other] < _MAY_WELL or sure is None or spell(sure, down=True) == spell(min(alone), down=True):
+        return ""
+    return f" Or {thing_name(other, rig).lower()}, {chance(chances[other])}: so count on less than on either."
+
+
+_SAME_DAYS = 0.2
+_MAY_WELL = 0.2
 
 
 def _verdict(first: First, rig: Rig) -> str:

@@ -47,19 +47,19 @@ def _balance(f: Balance, its: Supply, now: Moment) -> str:
 
 def _readings(f: Readings, its: Supply, now: Moment) -> str:
     when = ago((now.epoch - f.at) / 86_400)
-    told = f"{f.count} levels so far" if f.count != 1 else "One level so far"
-    weight = "counts fully" if f.trusted else "counts as a look"
-    return f"{told}; the last, {_WAYS[f.what]}, {when}: {amount(f.level, its)} ± {bare(f.sd, its)}, {weight}."
+    told = f"{f.count} readings so far" if f.count != 1 else "One reading so far"
+    weight = "taken as sure" if f.trusted else "taken as an estimate"
+    return f"{told}; the last, {_WAYS[f.what]}, {when}: {amount(f.level, its)}, give or take {bare(f.sd, its)}; {weight}."
 
 
 def _usual(f: Usual, its: Supply) -> str:
     low, likely, high = (rate(q or 0.0, its) for q in (f.per_day.p10, f.per_day.p50, f.per_day.p90))
-    return f"Your usual is {likely} {its.unit} a day, {low} to {high} in 8 of 10"
+    return f"Your usual is {likely} {its.unit} a day, {low} to {high} on 8 days of 10"
 
 
 def _condition(f: Condition) -> str:
     source = "as learned here" if f.learned else "a first guess"
-    return f"{f.word} on: times {number(f.factor.p50 or 1.0)}, {source}"
+    return f"{f.word} on: {number(f.factor.p50 or 1.0)} times as much, {source}"
 
 
 def _change(look: Look | None, its: Supply, rig: Rig) -> str:
@@ -68,7 +68,7 @@ def _change(look: Look | None, its: Supply, rig: Rig) -> str:
         return f"What would change it: {act}, or how much is in it."
     if look.narrows_own < 0.01:
         return "What would change it: the next exact event; a look now would tell little."
-    return f"What would change it: {lowered(look_line(look, rig))} would narrow it by {look.narrows_own * 100:.0f}%."
+    return f"What would change it: {lowered(look_line(look, rig))} would narrow the range by {look.narrows_own * 100:.0f}%."
 
 
 def why_json(facts: Sequence[Fact], look: Look | None, supply: str, rig: Rig, now: Moment) -> dict[str, Any]:
