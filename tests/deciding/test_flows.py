@@ -309,6 +309,7 @@ def test_a_hit_or_miss_is_told_after_the_act(lived: Runner, monkeypatch: pytest.
     assert "said" not in lived("days").out.splitlines()[-1]
     lived("next", "water")
     verdict = lived("days").out.splitlines()[-1]
-    assert re.fullmatch(r"Water: .* said to last till .*, lasted till Thu evening: (as|sooner than|later than) said\.", verdict)
+    told = r"Water: .* said to last till .*, lasted till Thu evening: (as|sooner than|later than) said\."
+    assert re.fullmatch(told, verdict)
     monkeypatch.setenv("VANLIFE_SUPPLY_NOW", "2026-05-08T19:10-07:00")
     assert verdict not in lived("days").out

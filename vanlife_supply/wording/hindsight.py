@@ -57,7 +57,7 @@ def _row(score: Score, rig: Rig) -> list[str]:
 
 
 def outcome_line(o: Outcome, rig: Rig, now: Moment) -> str:
-    """`8 gal said to last till Wed, lasted till Tue evening: as said`; a date beside the weekday once it is over a week ago."""
+    """`8 gal said to last till Wed, lasted till Tue evening: as said`; a date once it is over a week ago."""
     said = None if o.said.p50 is None else at(o.start + o.said.p50 * 86_400, now.zone, now.offset)
     was = at(o.end, now.zone, now.offset)
     verdict = "as said" if o.inside else f"{'sooner' if o.days < (o.said.p10 or 0.0) else 'later'} than said"
