@@ -121,6 +121,16 @@ def test_drinking_only_says_what_it_is(lived: Runner) -> None:
     assert lived("drinking").out.splitlines()[-1] == NOT_ADVICE
 
 
+def test_what_comes_first_and_a_date_open_too(lived: Runner) -> None:
+    """`why first` gives the chance of each and by when, `why food` that it is a date somebody said; a word that is neither
+    is refused."""
+    first, food = lived("why", "first").out.splitlines(), lived("why", "food").out.splitlines()
+    assert 2 <= len(first) <= 4 and first[0].startswith("Which comes first: gray ") and "food" in first[0]
+    assert 2 <= len(food) <= 4 and "Thu 14 May" in food[0] and "you said so" in food[0]
+    assert json.loads(lived("why", "first", "--json").out)["lines"] == first
+    assert lived("why", "rent").status == 1
+
+
 def test_drinking_is_no_more_than_the_log_shows(lived: Runner) -> None:
     """Drinking alone is never said to take more than all that is used; the rule is told beside it, and stands in heat."""
     plain, hot = (json.loads(lived("drinking", "--json", *more).out) for more in ([], ["--hot"]))

@@ -44,18 +44,23 @@ def hindsight(argv: list[str], db: str | None) -> int:
 
 
 def why(argv: list[str], db: str | None) -> int:
-    """How the figures of a supply are known."""
+    """How the figures of a supply, what comes first or a dated limit are known."""
     args = parse("why", argv, (), ("--json",))
-    usage_if(len(args.words) != 1, "why", "say which supply")
+    usage_if(len(args.words) != 1, "why", "say which supply, or first")
     with open_log(db) as book:
         rig, now = book.rig(), keeping.now_of(book)
-        supply = supply_named(args.words[0], tuple(s.name for s in rig.supplies))
         from vanlife_supply.deciding.ground import ground  # numpy comes with it
         from vanlife_supply.deciding.judging import reasons
-        from vanlife_supply.deciding.looking import look_at
-        from vanlife_supply.wording.why import why_json, why_lines
+        from vanlife_supply.deciding.looking import best_looks, look_at
+        from vanlife_supply.wording.why import FIRST, opened, why_json, why_lines
 
         known = ground(book, now)
+    word = args.words[0].lower()
+    lines = opened(word, known.outlook, next(iter(best_looks(known)), None) if word == FIRST else None, rig)
+    if lines:
+        print(json.dumps({"what": word, "lines": lines}, ensure_ascii=False) if args.flag("--json") else "\n".join(lines))
+        return 0
+    supply = supply_named(args.words[0], tuple(s.name for s in rig.supplies))
     facts, look = reasons(known, supply), look_at(known, supply)
     if args.flag("--json"):
         print(json.dumps(why_json(facts, look, supply, rig, now), ensure_ascii=False))

@@ -37,7 +37,7 @@ USAGE_LINES: dict[str, tuple[str, str]] = {
     "stay": ("[--until TIME] [--json]", "stay or go: the chance that all holds, the latest departure"),
     "drinking": ("[--until TIME] [--hot] [--json]", "drinking only: how long the water keeps people and pets"),
     "look": ("[--json]", "which look would help most"),
-    "why": ("SUPPLY [--json]", "how its figures are known"),
+    "why": ("SUPPLY|first|LIMIT [--json]", "how its figures are known"),
     "learned": ("[take N | keep N] [--json]", "what the log has taught of the rig; take an offer, or keep what you wrote"),
     "hindsight": ("[--json]", "the log's own forecasts against what came"),
     "rig": (

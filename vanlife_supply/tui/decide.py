@@ -157,9 +157,13 @@ def _look(rest: str, known: Ground, book: Logbook) -> Answered:
 
 def _why(rest: str, known: Ground, book: Logbook) -> Answered:
     from vanlife_supply.deciding.judging import reasons
-    from vanlife_supply.deciding.looking import look_at
-    from vanlife_supply.wording.why import why_lines
+    from vanlife_supply.deciding.looking import best_looks, look_at
+    from vanlife_supply.wording.why import FIRST, opened, why_lines
 
+    word = rest.strip().lower()
+    told = opened(word, known.outlook, next(iter(best_looks(known)), None) if word == FIRST else None, known.rig)
+    if told:
+        return Answered("\n".join(told) + "\n")
     supply = supply_named(rest or "water", tuple(s.name for s in known.rig.supplies))
     known.rig.supply(supply)
     lines = why_lines(reasons(known, supply), look_at(known, supply), supply, known.rig, known.now)

@@ -7,14 +7,20 @@ from typing import Any
 
 from vanlife_supply.deciding.model import Look
 from vanlife_supply.forecast.facts import Balance, Condition, Fact, Readings, Usual
+from vanlife_supply.forecast.model import Forecast
 from vanlife_supply.moment import Moment, at
 from vanlife_supply.rig.model import FILLS, Rig, Supply
-from vanlife_supply.wording.amounts import amount, bare, number, rate
+from vanlife_supply.wording.amounts import amount, bare, chance, number, rate
 from vanlife_supply.wording.days import band_json
 from vanlife_supply.wording.deciding import look_line
 from vanlife_supply.wording.entries import lowered
-from vanlife_supply.wording.times import ago, day, spell
+from vanlife_supply.wording.names import limit_name, thing_name
+from vanlife_supply.wording.times import about, ago, day, spell
 
+FIRST = "first"
+LEAST_CHANCE, LEAST_NARROWING = 0.05, 0.01
+"""What is less likely first, or narrows less, is not told."""
+_BY = ("1 chance in 10", "an even chance", "9 chances in 10")
 _WAYS = {
     "exact": "an exact event", "reset": "filled or emptied", "some": "a fill by some", "left-at-fill": "filled to the top",
     "in-at-dump": "dumped empty", "sight": "a look", "stick": "measured", "scale": "weighed", "probe": "the gauge",
@@ -69,6 +75,39 @@ def _change(look: Look | None, its: Supply, rig: Rig) -> str:
     if look.narrows_own < 0.01:
         return "What would change it: the next exact event; a look now would tell little."
     return f"What would change it: {lowered(look_line(look, rig))} would narrow the range by {look.narrows_own * 100:.0f}%."
+
+
+def opened(word: str, forecast: Forecast, best: Look | None, rig: Rig) -> list[str]:
+    """Behind `first`, or behind a dated limit: at most four lines; [] for a word that is neither."""
+    if word == FIRST:
+        return _first(forecast, best, rig)
+    limit = next((each for each in forecast.limits if each.word == word), None)
+    if limit is None:
+        return []
+    chances = forecast.first.chances if forecast.first else {}
+    return [
+        f"{limit_name(word)} is up {about(limit.at, forecast.as_of)}, in {spell(limit.days_left)}: you said so.",
+        f"That it is what stops you first: {chance(chances.get(word, 0.0))}.",
+        f"What would change it: another date, like: limit {word} --at sat; or limit {word} --drop.",
+    ]
+
+
+def _first(forecast: Forecast, best: Look | None, rig: Rig) -> list[str]:
+    first, now = forecast.first, forecast.as_of
+    if first is None:
+        return ["Nothing is known that could stop you: note when something is full or how much is left."]
+    told = sorted(first.chances.items(), key=lambda each: -each[1])
+    each = ", ".join(f"{lowered(thing_name(what, rig))} {chance(p)}" for what, p in told if p >= LEAST_CHANCE)
+    ends = [(said, q) for said, q in zip(_BY, (first.days_left.p10, first.days_left.p50, first.days_left.p90), strict=True)]
+    by = ", ".join(f"{said} by {about(now.plus(q), now)}" for said, q in ends if q is not None)
+    lines = [f"Which comes first: {each}.", f"That anything does: {by}." if by else "",
+             "Whichever it is counts: all together may end before each of them alone."]  # fmt: skip
+    if best is None or best.narrows_first < LEAST_NARROWING:
+        lines.append("What would change it: the next exact event; a look now would tell little.")
+    else:
+        share = f"{best.narrows_first * 100:.0f}%"
+        lines.append(f"What would change it: {lowered(look_line(best, rig))} would narrow it by {share}.")
+    return [line for line in lines if line]
 
 
 def why_json(facts: Sequence[Fact], look: Look | None, supply: str, rig: Rig, now: Moment) -> dict[str, Any]:
