@@ -88,6 +88,15 @@ def test_sentence_at_the_edges(said: str) -> None:
     assert sentence(_with_first(EDGES[said]), rig()) == said
 
 
+@pytest.mark.parametrize(("sure", "food"), [(1.5, 0.34), (1.5, 0.1), (2.9, 0.34)])
+def test_two_that_may_come_first(sure: float, food: float) -> None:
+    """Where one may count on less than any row says, the other thing that may well come first is named; else not."""
+    said = sentence(_with_first(First("grey", Band(sure, 3.5, 4.4), {"grey": 1 - food, "food": food})), rig())
+    other = " Or food, 1 chance in 3: so count on less than on either."
+    assert said.endswith(other) is (sure < 2.9 and food > 0.2)
+    assert "Mon 11 May, morning." in said  # as its own row says it, though first of all comes a little sooner
+
+
 def test_gray_is_spelled_as_at_home() -> None:
     """Gray in a rig with US units, grey in a metric one."""
     metric = read_rig('[rig]\nunits = "metric"\n[[container]]\nsupply = "grey"\ncapacity = "20 L"\n')

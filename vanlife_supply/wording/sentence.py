@@ -48,7 +48,9 @@ def _others(forecast: Forecast, first: First, rig: Rig) -> str:
     chances = {what: p for what, p in first.chances.items() if what != first.what}
     other = max(chances, key=chances.__getitem__, default="")
     sure = first.days_left.p10
-    if not other or chances[other] < _MAY_WELL or sure is None or spell(sure, down=True) == spell(min(alone), down=True):
+    if not other or chances[other] < _MAY_WELL or sure is None or sure > min(alone):
+        return ""
+    if spell(sure, down=True) == spell(min(alone), down=True):
         return ""
     return f" Or {thing_name(other, rig).lower()}, {chance(chances[other])}: so count on less than on either."
 
