@@ -139,6 +139,17 @@ def gray_weeks(word: str) -> list[Entry]:
     ]  # fmt: skip
 
 
+def test_gray_is_as_unsure_as_what_a_condition_does() -> None:
+    """Guests whose thirst nobody knows yet widen the days of the gray, not only those of the water."""
+    log = [e for e in gray_weeks("") if e.kind != "use"]
+    calm, guests = (
+        known(ahead(TANK.replace("80 L", "300 L"), [*log, *more], 56.5), "grey").days_left
+        for more in ([], [entry(56.4, "condition", word="guests", until=moment(90))])
+    )
+    wide = [(d.p90 or 0.0) / (d.p10 or 1.0) for d in (calm, guests) if d is not None]
+    assert wide[1] > 1.1 * wide[0]
+
+
 def test_water_poured_outside_does_not_come_down_the_drain() -> None:
     """A use once noted as poured outside leaves room that the same use in the sink takes; plain uses say nothing."""
     log = [e for e in gray_weeks("") if e.kind != "use"]

@@ -177,7 +177,8 @@ def _gray(known: Belief, thread: Thread, as_of: Moment) -> Ahead:
     typical = float((pace * fresh.rates).sum())
     share = float((shares.sum(axis=1) * rates).sum())
     times = points(float(room.amount.mean()) / typical, float(room.amount.std()) / typical, future)
-    alive = survival(flow, room, future, times)
+    ways = _ways(known, water, as_of, future)
+    alive = mixed([(chance, survival(flow, room, way, times)) for chance, way in ways], future)
     use = rate_band(fresh.rates, pace, _per_day(future, alive) * share / fresh.unforeseen)
     return Ahead(weight.sum(axis=-1), future, now, now_sd, left, flow, room, alive, use, possible)
 
