@@ -6,14 +6,12 @@ import re
 from dataclasses import dataclass, replace
 
 from vanlife_supply.entry import model as m
+from vanlife_supply.entry.fitting import as_weighed, doubt
 from vanlife_supply.entry.model import Entry
 from vanlife_supply.moment import Moment, When, every_days, read_when, refuse_ahead
 from vanlife_supply.quantity import GROSS, PERCENT, Amount, parse_amount, parse_money, parse_price, parse_share
 from vanlife_supply.refusal import Refusal, nearest
-from vanlife_supply.rig.model import FILLS, GREY, PROPANE, Container, Rig, supply_named
-
-REFUSED_OVER = 1.25
-"""A typed amount over this many brims of what is named is refused; between one brim and this it is questioned."""
+from vanlife_supply.rig.model import FILLS, GREY, Container, Rig, supply_named
 
 LONG_AGO_DAYS = 400
 """What is typed as longer ago than this may be a slip of the year."""
@@ -144,28 +142,9 @@ def _reading(entry: Entry, said: Typed, rig: Rig) -> Entry:
     if method and method not in m.METHODS:
         ways = ", ".join(m.METHODS)
         raise Refusal(f"'{said.method}' is not a way to read a level{nearest(method, list(m.METHODS))}: {ways}.")
-    done = _sized(entry, _as_weighed(said.amount, method == "scale", entry, rig), rig)
+    done = _sized(entry, as_weighed(said.amount, method == "scale", entry, rig), rig)
     weighed = done.unit in GROSS
     return replace(done, method=method or ("scale" if weighed else "sight" if done.unit == PERCENT else ""))
-
-
-def _as_weighed(text: str, scale: bool, entry: Entry, rig: Rig) -> str:
-    """A weight off the scale, or one that is more than fits in, is with the container, unless it says net or is less
-    than the container weighs empty."""
-    plain = " ".join(text.split())
-    if plain.lower().endswith(" net"):
-        return plain[:-4]
-    if not plain or not takes_gross(entry.supply, rig):
-        return text
-    amount = parse_amount(text)
-    if scale and not amount.unit:
-        return f"{text} gross"
-    net = Amount(amount.value, amount.unit or rig.supply(entry.supply).unit)
-    gross = Amount(amount.value, f"{net.unit} gross")
-    mine = [rig.container(entry.supply, entry.container)] if entry.container else rig.of(entry.supply)
-    if gross.unit not in GROSS or not (scale or rig.canonical(net, entry.supply) > sum(c.capacity for c in mine)):
-        return text
-    return str(gross) if any(_weighs(gross, c, rig) for c in mine) else text
 
 
 def _dump(entry: Entry, said: Typed, rig: Rig) -> Entry:
@@ -231,42 +210,6 @@ def _sized(entry: Entry, text: str, rig: Rig) -> Entry:
     if amount.unit == "gross":
         amount = Amount(amount.value, "lb gross" if rig.units == "us" else "kg gross")
     return replace(entry, amount=amount.value, unit=amount.unit, questioned=doubt(amount, entry, rig))
-
-
-def doubt(amount: Amount, entry: Entry, rig: Rig) -> str:
-    """Why an amount is odd ("" if it is not); Refusal beyond 1.25 brims of what is named."""
-    brim, name, holder = _named_brim(amount, entry, rig)
-    value = rig.canonical(amount, entry.supply, holder)
-    if value > REFUSED_OVER * brim * (1 + 1e-9):
-        holds = _told(brim, entry.supply, rig)
-        raise Refusal(f"{amount} is more than {name} holds ({holds}): check the number or the unit.")
-    return f"more than {name} holds" if value > brim * (1 + 1e-6) else ""
-
-
-def _named_brim(amount: Amount, entry: Entry, rig: Rig) -> tuple[float, str, str]:
-    if entry.container:
-        return rig.container(entry.supply, entry.container).capacity, entry.container, entry.container
-    mine = rig.of(entry.supply)
-    if amount.unit in GROSS:
-        fits = [c for c in mine if c.tare and _weighs(amount, c, rig)]
-        if not fits:
-            known = [c for c in mine if c.tare] or list(mine)
-            return known[0].capacity, known[0].label, known[0].label
-        return fits[0].capacity, fits[0].label, fits[0].label
-    name = mine[0].label if len(mine) == 1 else f"everything for {rig.say(entry.supply)} together"
-    return rig.capacity(entry.supply), name, ""
-
-
-def _weighs(amount: Amount, c: Container, rig: Rig) -> bool:
-    try:
-        return rig.canonical(amount, c.supply, c.label) <= REFUSED_OVER * c.capacity
-    except Refusal:
-        return False
-
-
-def _told(value: float, supply: str, rig: Rig) -> str:
-    its = rig.supply(supply)
-    return f"{value / rig.canonical(Amount(1.0, its.unit), supply):.3g} {its.unit}"
 
 
 def _to_level(text: str, entry: Entry, rig: Rig) -> str:
@@ -403,8 +346,3 @@ def _must(entry: Entry) -> Amount:
     said = entry.said
     assert said is not None
     return said
-
-
-def takes_gross(supply: str, rig: Rig) -> bool:
-    """Whether a bare weight of this supply is said with its container on the scale (all its tares are known)."""
-    return supply == PROPANE and all(c.tare for c in rig.of(supply))

@@ -10,7 +10,7 @@ from dataclasses import dataclass, field, replace
 from typing import ParamSpec, TypeVar
 
 from vanlife_supply.entry import model as m
-from vanlife_supply.entry.build import doubt
+from vanlife_supply.entry.fitting import doubt
 from vanlife_supply.entry.model import Entry
 from vanlife_supply.moment import Moment, every_days, read_iso, zone_named
 from vanlife_supply.quantity import GROSS, PERCENT, Amount, money_text, number, parse_amount, parse_money, unit_named

@@ -10,7 +10,8 @@ import re
 from dataclasses import replace
 
 from vanlife_supply.entry import model as m
-from vanlife_supply.entry.build import Typed, takes_gross
+from vanlife_supply.entry.build import Typed
+from vanlife_supply.entry.fitting import takes_gross
 from vanlife_supply.entry.spans import DATED, FIRST_WORDS, read_span
 from vanlife_supply.moment import Moment, read_when
 from vanlife_supply.quantity import number, parse_amount, unit_named

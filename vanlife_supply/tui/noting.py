@@ -10,7 +10,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from vanlife_supply.entry import model as m
-from vanlife_supply.entry.build import Typed, build, takes_gross
+from vanlife_supply.entry.build import Typed, build
+from vanlife_supply.entry.fitting import takes_gross
 from vanlife_supply.entry.model import Entry
 from vanlife_supply.entry.phrase import USUAL_USES, read_phrase
 from vanlife_supply.entry.prices import as_before, paid_before
