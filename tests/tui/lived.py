@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import AsyncIterator
+import asyncio
+from collections.abc import AsyncIterator, Awaitable, Callable
 from contextlib import asynccontextmanager
 from dataclasses import replace
 from pathlib import Path
@@ -114,6 +115,9 @@ cv_rate = 0.1
 """
 
 
+Steps = Callable[[Pilot[int]], Awaitable[None]]
+
+
 def clock() -> Moment:
     """The invented now."""
     return NOW
@@ -144,9 +148,21 @@ class SteadyDesk(LogDesk):
 
 
 @asynccontextmanager
-async def opened_on(path: Path, size: tuple[int, int] = (80, 24)) -> AsyncIterator[Pilot[int]]:
+async def opened_on(
+    path: Path, size: tuple[int, int] = (80, 24), desk: type[LogDesk] = SteadyDesk
+) -> AsyncIterator[Pilot[int]]:
     """The app on that log, with its first forecast on the screen."""
-    app = SupplyApp(SteadyDesk(str(path), clock), clock)
+    app = SupplyApp(desk(str(path), clock), clock)
     async with app.run_test(size=size) as pilot:
         await settled(pilot)
         yield pilot
+
+
+def walk(steps: Steps, path: Path, size: tuple[int, int] = (80, 24), *, steady: bool = True) -> None:
+    """Runs a walk through the app on the log at `path`; not `steady`: its own forecasts, real ones."""
+
+    async def run() -> None:
+        async with opened_on(path, size, SteadyDesk if steady else LogDesk) as pilot:
+            await steps(pilot)
+
+    asyncio.run(run())

@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-import asyncio
-from collections.abc import Awaitable, Callable
 from pathlib import Path
 
 import pytest
 from textual.pilot import Pilot
 
-from tests.tui.lived import MAP, lived, opened_on
+from tests.tui.lived import MAP, lived, walk
 from tests.tui.walk import SIZES, golden, press, screen, settled, type_in
 from tests.wording.example import NOW
 from vanlife_supply.actions import BUILD, PICK, on_screen
@@ -17,18 +15,6 @@ from vanlife_supply.keeping.places import limit_stay
 from vanlife_supply.logbook import Logbook, trips
 from vanlife_supply.trip.load import load
 from vanlife_supply.trip.model import Costs, Trip
-
-Walk = Callable[[Pilot[int]], Awaitable[None]]
-
-
-def walk(steps: Walk, path: Path, size: tuple[int, int] = (80, 24)) -> None:
-    """Runs a walk on the log at `path`."""
-
-    async def run() -> None:
-        async with opened_on(path, size) as pilot:
-            await steps(pilot)
-
-    asyncio.run(run())
 
 
 def kept(path: Path, name: str) -> Trip:

@@ -2,34 +2,25 @@
 
 from __future__ import annotations
 
-import asyncio
-from collections.abc import Awaitable, Callable
 from pathlib import Path
 
 import pytest
 from textual.pilot import Pilot
 
-from tests.tui.walk import press, screen, settled, type_in
+from tests.tui.lived import walk
+from tests.tui.walk import press, screen, type_in
 from tests.wording.example import NOW, RIG_TOML
 from vanlife_supply import keeping
 from vanlife_supply.advising import outlook, outlook_if
 from vanlife_supply.entry.build import Typed
 from vanlife_supply.logbook import Logbook
-from vanlife_supply.moment import Moment
-from vanlife_supply.tui.desk import LogDesk
 from vanlife_supply.tui.shell import SupplyApp
 
-Steps = Callable[[Pilot[int]], Awaitable[None]]
 SAID = (
     Typed("fill", "water", at="2026-04-27T08:00"), Typed("dump", "gray", at="2026-04-27T08:00"),
     Typed("fill", "water", "8 gal full", at="2026-05-03T08:00"), Typed("dump", "gray", at="2026-05-03T08:00"),
     Typed("fill", "water", "13 gal", at="2026-05-05T08:00"), Typed("reading", "water", "half", container="jug B"),
 )  # fmt: skip
-
-
-def clock() -> Moment:
-    """The invented now."""
-    return NOW
 
 
 def noted(path: Path) -> Path:
@@ -40,17 +31,6 @@ def noted(path: Path) -> Path:
             keeping.record(book, [keeping.noted(book, typed, NOW)], NOW)
     return path
 
-
-def walk(path: Path, steps: Steps, size: tuple[int, int] = (80, 24)) -> None:
-    """The app on that log."""
-
-    async def run() -> None:
-        app = SupplyApp(LogDesk(str(path), clock), clock)
-        async with app.run_test(size=size) as pilot:
-            await settled(pilot)
-            await steps(pilot)
-
-    asyncio.run(run())
 
 
 def words(pilot: Pilot[int]) -> str:
@@ -94,7 +74,7 @@ def test_the_effect_is_told_first(
         await press(pilot, "escape z y")
         assert f"Water: count on {told}" in words(pilot) or " as before" in told
 
-    walk(path, steps, size)
+    walk(steps, path, size, steady=False)
 
 
 def test_supposing_is_what_comes(tmp_path: Path) -> None:
@@ -127,4 +107,4 @@ def test_only_some_are_shown(tmp_path: Path, size: tuple[int, int]) -> None:
         await press(pilot, "f z z")
         assert "Nothing noted fits 'zz'" in words(pilot)
 
-    walk(path, steps, size)
+    walk(steps, path, size, steady=False)

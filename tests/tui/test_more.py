@@ -2,33 +2,15 @@
 
 from __future__ import annotations
 
-import asyncio
-from collections.abc import Awaitable, Callable
 from pathlib import Path
 
 import pytest
 from textual.pilot import Pilot
 
-from tests.tui.lived import clock, lived
+from tests.tui.lived import lived, walk
 from tests.tui.walk import press, screen, settled, type_in
 from vanlife_supply.entry.model import Entry
 from vanlife_supply.logbook import Logbook
-from vanlife_supply.tui.desk import LogDesk
-from vanlife_supply.tui.shell import SupplyApp
-
-Steps = Callable[[Pilot[int]], Awaitable[None]]
-
-
-def walk(path: Path, steps: Steps, size: tuple[int, int] = (80, 24)) -> None:
-    """Runs a walk through the app on a log with a life in it, real forecasts and all."""
-
-    async def run() -> None:
-        app = SupplyApp(LogDesk(str(path), clock), clock)
-        async with app.run_test(size=size) as pilot:
-            await settled(pilot)
-            await steps(pilot)
-
-    asyncio.run(run())
 
 
 def last(path: Path) -> Entry:
@@ -72,7 +54,7 @@ def test_keys_for_what_lies_ahead_and_aside(
         assert "Taken back: " in words(pilot) and "the last change" not in words(pilot)
         assert last(path) != noted
 
-    walk(path, steps)
+    walk(steps, path, steady=False)
 
 
 def test_set_aside_comes_back_by_the_same_keys(tmp_path: Path) -> None:
@@ -90,7 +72,7 @@ def test_set_aside_comes_back_by_the_same_keys(tmp_path: Path) -> None:
         assert "set aside" not in words(pilot)
         assert last(path).word == "back"
 
-    walk(path, steps)
+    walk(steps, path, steady=False)
 
 
 def test_a_plan_and_a_date_are_shown_and_dropped(tmp_path: Path) -> None:
@@ -109,7 +91,7 @@ def test_a_plan_and_a_date_are_shown_and_dropped(tmp_path: Path) -> None:
             assert shown not in words(pilot)
             await press(pilot, "escape")
 
-    walk(path, steps)
+    walk(steps, path, steady=False)
 
 
 def test_which_one_is_asked_before_setting_aside(tmp_path: Path) -> None:
@@ -121,7 +103,7 @@ def test_which_one_is_asked_before_setting_aside(tmp_path: Path) -> None:
         await press(pilot, "m a w enter")
         assert "Which one? a jug A, b jug B" in words(pilot)
 
-    walk(path, steps)
+    walk(steps, path, steady=False)
     assert last(path) == before
 
 
@@ -142,7 +124,7 @@ def test_more_is_tapped_too(tmp_path: Path) -> None:
             assert shown in words(pilot)
             await press(pilot, "escape")
 
-    walk(path, steps)
+    walk(steps, path, steady=False)
 
 
 def test_undo_of_a_void_says_what_is_back(tmp_path: Path) -> None:
@@ -155,4 +137,4 @@ def test_undo_of_a_void_says_what_is_back(tmp_path: Path) -> None:
         await press(pilot, "y")
         assert "Taken out: " in words(pilot)
 
-    walk(path, steps)
+    walk(steps, path, steady=False)

@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-import asyncio
 import subprocess
 import sys
-from collections.abc import Awaitable, Callable
 from pathlib import Path
 
 import pytest
 from textual.pilot import Pilot
 
-from tests.tui.lived import lived, opened_on
+from tests.tui.lived import Steps, lived
+from tests.tui.lived import walk as lived_walk
 from tests.tui.walk import SIZES, golden, press, screen, type_in
 from tests.wording.example import NOW
 from vanlife_supply.actions import PLACE, PLACES, STOP, on_screen
@@ -19,18 +18,12 @@ from vanlife_supply.keeping import places as kept
 from vanlife_supply.logbook import Logbook
 from vanlife_supply.resupply import Atlas, atlas, staying
 
-Walk = Callable[[Pilot[int]], Awaitable[None]]
 WALKED = {PLACES: ["enter", *"wgaptn"], PLACE: [*"wgaptynxhsfd"], STOP: ["enter", *"ox"]}
 
 
-def walk(steps: Walk, path: Path, size: tuple[int, int] = (80, 24)) -> Atlas:
+def walk(steps: Steps, path: Path, size: tuple[int, int] = (80, 24)) -> Atlas:
     """Runs a walk on the log at `path` → what the log then knows of places."""
-
-    async def run() -> None:
-        async with opened_on(path, size) as pilot:
-            await steps(pilot)
-
-    asyncio.run(run())
+    lived_walk(steps, path, size)
     with Logbook.open(path) as book:
         return atlas(book, NOW)
 

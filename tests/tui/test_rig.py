@@ -7,8 +7,8 @@ from pathlib import Path
 import pytest
 from textual.pilot import Pilot
 
-from tests.tui.lived import lived
-from tests.tui.test_more import last, walk, words
+from tests.tui.lived import lived, walk
+from tests.tui.test_more import last, words
 from tests.tui.walk import SIZES, golden, press, screen, type_in
 from tests.wording.example import GALLON, NOW
 from vanlife_supply import keeping
@@ -38,7 +38,7 @@ def test_a_bigger_jug_from_now_on(tmp_path: Path) -> None:
         await press(pilot, "y")
         assert "Changed again: Jug B holds 6 gal" in words(pilot)
 
-    walk(path, steps)
+    walk(steps, path, steady=False)
 
 
 def test_gone_added_and_who_lives_aboard(tmp_path: Path) -> None:
@@ -60,7 +60,7 @@ def test_gone_added_and_who_lives_aboard(tmp_path: Path) -> None:
         assert "jug B" not in words(pilot)
         assert (last(path).kind, last(path).amount, last(path).pets) == ("people", 2.0, "cat")
 
-    walk(path, steps)
+    walk(steps, path, steady=False)
 
 
 def test_a_new_name_loses_nothing(tmp_path: Path) -> None:
@@ -90,7 +90,7 @@ def test_questions_may_be_asked_again(tmp_path: Path) -> None:
         await press(pilot, "enter")
         assert "Never asked" not in words(pilot)
 
-    walk(path, steps)
+    walk(steps, path, steady=False)
     with Logbook.open(path) as book:
         assert book.setting("declined capacity fresh jug B") is None
 
@@ -113,4 +113,4 @@ def test_screen_as_text(tmp_path: Path, size: str) -> None:
         await press(pilot, "m r down down")
         golden(f"rig-{size}", screen(pilot))
 
-    walk(log(tmp_path), steps, SIZES[size])
+    walk(steps, log(tmp_path), SIZES[size], steady=False)

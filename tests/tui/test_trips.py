@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-import asyncio
-from collections.abc import Awaitable, Callable
 from itertools import pairwise
 from pathlib import Path
 
 import pytest
 from textual.pilot import Pilot
 
-from tests.tui.lived import TRIP, lived, opened_on
+from tests.tui.lived import TRIP, lived, walk
 from tests.tui.walk import SIZES, golden, press, screen, type_in
 from tests.wording.example import NOW
 from vanlife_supply.actions import TRIP as TRIP_SCREEN
@@ -21,18 +19,6 @@ from vanlife_supply.travelling import plan_loaded
 from vanlife_supply.trip.chance import span_of
 from vanlife_supply.trip.load import load
 from vanlife_supply.trip.nights import held
-
-Walk = Callable[[Pilot[int]], Awaitable[None]]
-
-
-def walk(steps: Walk, path: Path, size: tuple[int, int] = (80, 24)) -> None:
-    """Runs a walk on the log at `path`."""
-
-    async def run() -> None:
-        async with opened_on(path, size) as pilot:
-            await steps(pilot)
-
-    asyncio.run(run())
 
 
 def test_every_action_is_walked() -> None:

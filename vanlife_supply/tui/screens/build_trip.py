@@ -25,10 +25,10 @@ from vanlife_supply.trip.load import load
 from vanlife_supply.trip.measure import measured
 from vanlife_supply.trip.model import Costs, Place, Stay, Trip
 from vanlife_supply.trip.write import to_toml
-from vanlife_supply.tui.lines import BLANK, Line, Span, clip, wrap
+from vanlife_supply.tui.lines import BLANK, Line, clip, plain, wrap
 from vanlife_supply.tui.screens.ask import AskScreen
 from vanlife_supply.tui.screens.lines import LinesScreen, Question
-from vanlife_supply.tui.screens.live import LiveScreen
+from vanlife_supply.tui.screens.rows import RowsScreen
 from vanlife_supply.wording.trip_building import place_words, stay_words
 from vanlife_supply.wording.trips import day_name
 
@@ -54,17 +54,17 @@ Row = tuple[int, str]
 """(stay, id of one of its places or "" for the stay itself)"""
 
 
-class BuildScreen(LiveScreen[Draft]):
+class BuildScreen(RowsScreen[Draft]):
     """The rows of a trip with a cursor."""
 
     screen_name: ClassVar[str] = BUILD
     keys_wait: ClassVar[bool] = True
+    opens: ClassVar[str] = "change_row"
     waiting: ClassVar[str] = "Reading the trip ..."
 
     def __init__(self, name: str, message: str = "") -> None:
         super().__init__()
         self._trip_name, self._message = name, message
-        self._at = 0
         self._new: Row | None = None
         """The row the cursor goes to once it is there."""
         self._done: list[str] = []
@@ -88,7 +88,7 @@ class BuildScreen(LiveScreen[Draft]):
         rows = _rows(trip)
         if self._new in rows:
             self._at, self._new = rows.index(self._new), None
-        self._at = max(0, min(self._at, len(rows) - 1))
+        self.keep_within(len(rows))
         for i, (k, place) in enumerate(rows):
             if place:
                 failed = "; did not work" if place in found.closed else ""
@@ -96,25 +96,15 @@ class BuildScreen(LiveScreen[Draft]):
             else:
                 stay = trip.stays[k - 1]
                 texts = wrap(f" {k} {stay.name or 'without a name'}: {stay_words(trip, k, rig)}", width - 2, "", "   ")
-            lines += [self._marked(each, i, first=j == 0, width=width) for j, each in enumerate(texts)]
+            for j, each in enumerate(texts):
+                lead = " " if j else self.arrow(i)
+                lines.append(self.marked(lead + clip(plain([each]), width - 1), i, width))
         return lines
 
     def _head(self, trip: Trip) -> str:
         """Its start, and what it costs."""
         costs = phrase.said_head(trip, self.own.rig).partition(", ")[2]
         return f"From {day_name(trip, 0)} {trip.start.year}; {costs or 'c says what a mile or a stop costs'}"
-
-    def _marked(self, row: Line, index: int, *, first: bool, width: int) -> Line:
-        text = clip("".join(span.text for span in row), width - 1)
-        if index != self._at:
-            return (Span(f" {text}", "", f"row({index})"),)
-        return (Span(f"{'→' if first else ' '}{text}".ljust(width), "cursor", f"row({index})"),)
-
-    def window(self, body: list[Line], room: int) -> list[Line]:
-        """The part around the cursor."""
-        marked = next((i for i, each in enumerate(body) if each and each[0].look == "cursor"), 0)
-        top = max(0, min(marked - room // 2, len(body) - room))
-        return body[top : top + room]
 
     @property
     def _row(self) -> Row:
@@ -126,20 +116,6 @@ class BuildScreen(LiveScreen[Draft]):
         if self._found is None:
             raise Refusal("The trip is still being read.")
         return self._found
-
-    def do_up(self) -> None:
-        """The row above."""
-        self._at -= 1
-
-    def do_down(self) -> None:
-        """The row below."""
-        self._at += 1
-
-    def do_row(self, index: int) -> None:
-        """A tap: to that row, and a second one changes it."""
-        if index == self._at:
-            self.do_change_row()
-        self._at = index
 
     # asking
 

@@ -16,9 +16,10 @@ from vanlife_supply.place.stay import read_rules
 from vanlife_supply.refusal import Refusal
 from vanlife_supply.resupply import Atlas, Row, Staying, atlas, clock_at, may_be, needed, rows
 from vanlife_supply.tui.board import NARROW
-from vanlife_supply.tui.lines import BLANK, Line, Span, cell, clip, line, wrap
+from vanlife_supply.tui.lines import BLANK, Line, Span, cell, line, wrap
 from vanlife_supply.tui.screens.ask import AskScreen
 from vanlife_supply.tui.screens.live import LiveScreen
+from vanlife_supply.tui.screens.rows import RowsScreen
 from vanlife_supply.tui.screens.saying import said
 from vanlife_supply.wording.entries import entry_full
 from vanlife_supply.wording.place_page import answer_words, ask_what, detail, road_words, sections
@@ -40,17 +41,15 @@ class Listed:
     """Place → how far in words, worked out when first shown."""
 
 
-class PlacesScreen(LiveScreen[Listed]):
+class PlacesScreen(RowsScreen[Listed]):
     """A list with a cursor; the place under it in full below."""
 
     screen_name: ClassVar[str] = PLACES
     waiting: ClassVar[str] = "Reading the places ..."
+    opens: ClassVar[str] = "open_place"
 
     def __init__(self) -> None:
         super().__init__()
-        self._at = 0
-        self._from = 0
-        """The row the lines begin with."""
         self._each = 1
         """Lines a place."""
         self._only: What | None = None
@@ -73,35 +72,28 @@ class PlacesScreen(LiveScreen[Listed]):
             none = "No place is known yet: n notes the one where you are; place import FILE takes in a map."
             return wrap(f" {none if not found.known.places else 'No place known gives or takes that.'}", width - 1, "", " ")
         self._each = 1 if width >= NARROW else 2
-        self._at = max(0, min(self._at, len(found.rows) - 1))
+        self.keep_within(len(found.rows))
         # Only the rows about the cursor are worked out: a whole region may be known.
-        self._from = max(0, self._at - _ABOUT)
-        near = found.rows[self._from : self._at + _ABOUT]
-        return [each for i, row in enumerate(near, self._from) for each in self._row(found, row, i, width)]
+        first = max(0, self._at - _ABOUT)
+        near = found.rows[first : self._at + _ABOUT]
+        return [each for i, row in enumerate(near, first) for each in self._row(found, row, i, width)]
 
     def _row(self, found: Listed, row: Row, index: int, width: int) -> list[Line]:
         """Name, distance, the answer that matters: side by side, or below the name where it is narrow."""
-        here = index == self._at
         told = answer_words(found.known.answer(row.place, row.what), self.own.now())
         if row.place.id not in found.roads:
             found.roads[row.place.id] = road_words(row.place, found.known, self._units)
         name, far = printable(place_name(row.place)), found.roads[row.place.id]
-        head = "→" if here else " "
+        head = self.arrow(index)
         if self._each == 1:
             texts = [f"{head}{cell(name, 26)} {cell(far, 14)} {told}"]
         else:
             texts = [f"{head}{name}", f"   {told}" if far == "?" else f"   {far}, {told}"]
-        look = "cursor" if here else ""
-        return [(Span(clip(text, width).ljust(width if here else 0), look, f"row({index})"),) for text in texts]
+        return [self.marked(text, index, width) for text in texts]
 
     @property
     def _units(self) -> str:
         return self.own.rig.units
-
-    def window(self, body: list[Line], room: int) -> list[Line]:
-        """The part of the list around the cursor."""
-        top = max(0, min((self._at - self._from) * self._each - room // 2, len(body) - room))
-        return body[top : top + room]
 
     def foot(self, width: int) -> list[Line]:
         """What was just done, else the place under the cursor in full."""
@@ -109,20 +101,6 @@ class PlacesScreen(LiveScreen[Listed]):
             return super().foot(width)
         row = self._found.rows[min(self._at, len(self._found.rows) - 1)]
         return [BLANK, *wrap(f" {detail(row.place, self._found.known, self._units)}", width - 1, "dim", " ")[:5]]
-
-    def do_up(self) -> None:
-        """The place above."""
-        self._at -= 1
-
-    def do_down(self) -> None:
-        """The place below."""
-        self._at += 1
-
-    def do_row(self, index: int) -> None:
-        """A tap: to that place, and a second one opens it."""
-        if index == self._at:
-            self.do_open_place()
-        self._at = index
 
     def do_open_place(self) -> None:
         """The place under the cursor."""

@@ -16,9 +16,9 @@ from vanlife_supply.refusal import Refusal
 from vanlife_supply.rig.change import changed
 from vanlife_supply.rig.load import read_rig
 from vanlife_supply.rig.model import FILLS, Container, Rig
-from vanlife_supply.tui.lines import Line, Span, clip
+from vanlife_supply.tui.lines import Line, clip
 from vanlife_supply.tui.screens.ask import AskScreen
-from vanlife_supply.tui.screens.live import LiveScreen
+from vanlife_supply.tui.screens.rows import RowsScreen
 from vanlife_supply.tui.screens.saying import living
 from vanlife_supply.tui.telling import read_people
 from vanlife_supply.wording.amounts import amount
@@ -48,16 +48,13 @@ class Carried:
     silenced: tuple[str, ...]
 
 
-class RigScreen(LiveScreen[Carried]):
+class RigScreen(RowsScreen[Carried]):
     """The rows of the rig with a cursor."""
 
     screen_name: ClassVar[str] = RIG
     waiting: ClassVar[str] = "Reading what is carried ..."
     keys_wait: ClassVar[bool] = True
-
-    def __init__(self) -> None:
-        super().__init__()
-        self._at = 0
+    opens: ClassVar[str] = "change_rig"
 
     def read(self, book: Logbook, now: Moment, stopped: Callable[[], bool]) -> Iterable[Carried]:
         """The rig in force."""
@@ -70,8 +67,8 @@ class RigScreen(LiveScreen[Carried]):
     def body(self, found: Carried, width: int) -> list[Line]:
         """The rig, each supply with its containers, what is not asked again."""
         rows = self._rows(found)
-        self._at = max(0, min(self._at, len(rows) - 1))
-        return [self._marked(row.words, i, width) for i, row in enumerate(rows)]
+        self.keep_within(len(rows))
+        return [self.marked(clip(f"{self.arrow(i)} {row.words}", width - 1), i, width) for i, row in enumerate(rows)]
 
     def _rows(self, found: Carried) -> list[Row]:
         rig = found.rig
@@ -86,16 +83,6 @@ class RigScreen(LiveScreen[Carried]):
             rows += [Row(f"   {_words(c, rig)}", c.supply, c.label) for c in rig.of(its.name)]
         return rows + [Row(f"Never asked: {_asked(name, rig)}", silenced=name) for name in found.silenced]
 
-    def _marked(self, text: str, index: int, width: int) -> Line:
-        here = index == self._at
-        shown = clip(f"{'→' if here else ' '} {text}", width - 1)
-        return (Span(shown.ljust(width) if here else shown, "cursor" if here else "", f"row({index})"),)
-
-    def window(self, body: list[Line], room: int) -> list[Line]:
-        """The part around the cursor."""
-        top = max(0, min(self._at - room // 2, len(body) - room))
-        return body[top : top + room]
-
     @property
     def _row(self) -> Row:
         return self._rows(self._carried)[self._at]
@@ -105,20 +92,6 @@ class RigScreen(LiveScreen[Carried]):
         if self._found is None:
             raise Refusal("What is carried is still being read.")
         return self._found
-
-    def do_up(self) -> None:
-        """The row above."""
-        self._at -= 1
-
-    def do_down(self) -> None:
-        """The row below."""
-        self._at += 1
-
-    def do_row(self, index: int) -> None:
-        """A tap: to that row, and a second one changes it."""
-        if index == self._at:
-            self.do_change_rig()
-        self._at = index
 
     # changes
 
