@@ -29,6 +29,13 @@ def test_building_it_again_gives_the_file_shipped(tmp_path: Path) -> None:
     assert content(tmp_path / "again.db") == content(SHIPPED)
 
 
+def test_nothing_derived_is_shipped() -> None:
+    """A belief kept in the file would be one of some earlier code, learned anew and thrown away at every start."""
+    with sqlite3.connect(f"file:{SHIPPED}?mode=ro", uri=True) as con:
+        assert con.execute("SELECT count(*) FROM belief").fetchone() == (0,)
+    con.close()
+
+
 def test_the_ten_weeks_have_what_a_messy_life_has(tmp_path: Path) -> None:
     """Silent days, unknown amounts, a guest, a cold spell, a leak, a zone crossed, a trade, a pour, frost, an undo."""
     demo.build(str(tmp_path / "again.db"))

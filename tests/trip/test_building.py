@@ -93,6 +93,8 @@ def test_any_trip_survives_being_written(seed: int, style: str, log: bool, name:
         ("The Lake, as long as we can, 2 people", Stay(1, name="The Lake", flexible=(1, 14), people=2.0)),
         ("lake, as long as we can 3 to 9", Stay(3, name="lake", flexible=(3, 9))),
         ("lake, 3-9 nights", Stay(3, name="lake", flexible=(3, 9))),
+        ("the rim 4 nights, 50 mi", Stay(4, 80.4672, name="the rim")),
+        ("The Lake as long as we can 3 to 9", Stay(3, name="The Lake", flexible=(3, 9))),
     ],
 )
 def test_a_stay_is_read_as_people_say_it(said: str, stay: Stay) -> None:
@@ -106,6 +108,7 @@ def test_a_stay_is_read_as_people_say_it(said: str, stay: Stay) -> None:
     ("said", "why"),
     [
         ("the rim", "How many nights"),
+        ("Camp 4", "How many nights"),
         ("the rim, until 2026-05-01", "lies before"),
         ("the rim, 4 nights, with a view", "is not clear"),
         ("the rim, 9 to 3 nights", "the smaller number first"),

@@ -43,7 +43,8 @@ READING_WORTH = 8.0
 SHARE_WORTH = 4.0
 # Chance that a note is a slip (a typing error, a forgotten fill before it), and the range it then comes from.
 SLIP, SLIP_SOFT, SLIP_DOUBTED, SLIP_RANGE = 0.02, 0.10, 0.6, 1.3
-# How much of what is used gets noted, on the log scale, and the sd of a single note, before that is learned.
+# How much of what is used gets noted, on the log scale, and the sd of a single note, before that is learned; chosen
+# on open cases.
 CANDOUR, CANDOUR_SD, CANDOUR_WORTH = -0.7, 1.4, 2.0
 CANDOUR_LEAST_SD = 0.05
 # What was noted as used is gone: the log of the least share of it, and the sd of that. Common practice, no source.

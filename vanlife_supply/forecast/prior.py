@@ -15,6 +15,7 @@ from vanlife_supply.rig.model import FILLS, FRESH, GREY, PROPANE, STOVE_FUEL, Co
 # Litres (kilograms) a person-day or day: (small containers, large ones), and the sd of its log.
 _USUAL = {FRESH: (5.5, 12.0, 0.7), STOVE_FUEL: (0.08, 0.15, 0.9), PROPANE: (0.2, 0.3, 1.0), GREY: (3.6, 10.0, 0.8)}
 # Days a full load usually lasts: (small, large), sd of its log; a rig is bought to fit a life, not to fit a winter.
+# Water's and alcohol's are chosen on open cases, within what practice allows.
 _HORIZON = {
     FRESH: (7.5, 8.0, 0.55), STOVE_FUEL: (45.0, 12.0, 0.7), PROPANE: (45.0, 20.0, 0.9), GREY: (8.0, 10.0, 0.7),
 }  # fmt: skip
@@ -30,7 +31,7 @@ PROPANE_RESTLESS = 1.7
 RETURNS = (0.015, 0.015)
 """How often a day the rate goes back to one lived with before, usually and once conditions were named."""
 PROPANE_RETURNS = (0.015, 0.15)
-"""Who names the heater heats in spells of about a week, and does not name every one of them."""
+"""Who names the heater heats in spells of about a week, and does not name every one of them: chosen on open cases."""
 JUG_LITRES, TANK_LITRES = 30.0, 60.0
 
 STAYS_OUT = {

@@ -63,6 +63,8 @@ def read_stay(
         else:
             raise Refusal(f"'{part}' is not clear: say nights, a distance, people or a condition ({', '.join(words)}).")
     if nights is None:
+        name, nights = _apart(name, first)
+    if nights is None:
         raise Refusal(f"How many nights? Say 4 nights, until fri, or {AS_LONG}.")
     least, most = nights
     if most is None:
@@ -216,6 +218,16 @@ def _nights(plain: str, first: date) -> tuple[int, int | None] | None:
             raise Refusal(f"'{plain}' lies before {first.isoformat()}, when that stay begins.")
         return _span(count, count)
     return None
+
+
+def _apart(name: str, first: date) -> tuple[str, tuple[int, int | None] | None]:
+    """`the rim 4 nights` without its comma: the name, and the nights told behind it. A bare number belongs to the name."""
+    words = name.split()
+    for i in range(1, len(words)):
+        tail = " ".join(words[i:]).lower()
+        if not tail.isdecimal() and (nights := _nights(tail, first)) is not None:
+            return " ".join(words[:i]), nights
+    return name, None
 
 
 def _span(least: int, most: int) -> tuple[int, int]:
