@@ -188,7 +188,13 @@ def read_new(text: str, today: date) -> NewTrip:
     name, *rest = _parts(text) or [""]
     if not name or len(rest) > 1:
         raise Refusal("What is the trip called, and when does it start? Say north loop, from mon.")
-    return NewTrip(name, _date(rest[0].lower().removeprefix("from "), today) if rest else today)
+    if rest:
+        return NewTrip(name, _date(rest[0].lower().removeprefix("from "), today))
+    called, _, begins = name.rpartition(" from ")
+    try:
+        return NewTrip(called, _date(begins.lower(), today)) if called else NewTrip(name, today)
+    except Refusal:  # no date, but part of a name: home from the hills
+        return NewTrip(name, today)
 
 
 def _plain(name: str) -> str:
