@@ -102,11 +102,6 @@ class FakeDesk:
         self.rig = its
         return its
 
-    def keep_text(self, name: str, text: str) -> str:
-        """Remembers it under its name."""
-        self.settings[f"{name}.txt"] = text
-        return f"/van/{name}.txt"
-
     def keep_files(self, name: str, texts: Mapping[str, str]) -> str:
         """Remembers them under their names."""
         self.settings.update({f"{name}.{ending}": text for ending, text in texts.items()})

@@ -85,9 +85,6 @@ class Desk(Protocol):
     def set_up(self, text: str, said: Sequence[Typed]) -> Rig:
         """Keeps the first rig and what is in it as one act."""
 
-    def keep_text(self, name: str, text: str) -> str:
-        """Writes a text beside the log → where. Refusal when it cannot be written."""
-
     def keep_files(self, name: str, texts: Mapping[str, str]) -> str:
         """Writes texts, by ending, beside the log under one name, a number behind it where one is taken → where."""
 
@@ -193,15 +190,6 @@ class LogDesk:
         """Keeps the first rig and what is in it as one act."""
         self._wrote()
         return keeping.set_up(self._book, text, said, self._now())
-
-    def keep_text(self, name: str, text: str) -> str:
-        """Writes a text beside the log → where."""
-        path = Path(self._path).with_name(f"{name}.txt")
-        try:
-            path.write_text(text, encoding="utf-8")
-        except OSError as fault:
-            raise Refusal(f"{path} cannot be written ({fault.strerror}): Enter copies it, or type it off.") from None
-        return str(path)
 
     def keep_files(self, name: str, texts: Mapping[str, str]) -> str:
         """Writes texts, by ending, beside the log under one name, a number behind it where one is taken → where."""

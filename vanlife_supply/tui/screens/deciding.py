@@ -107,7 +107,7 @@ class DecidingScreen(Screen[str]):
             first = self._asked.split()[0]
             word = SHORT.get(first, first if first in SHORT.values() else "answer")
             try:
-                told = f"Kept as {cast('SupplyApp', self.app).desk.keep_text(word, answer.text)}."
+                told = f"Kept as {cast('SupplyApp', self.app).desk.keep_files(word, {'txt': answer.text})}.txt."
             except Refusal as fault:
                 told = str(fault)
             self._tell(answer.text.rstrip(), wrong=False, keys=f"{told}   ↑ ↓   Esc back")
