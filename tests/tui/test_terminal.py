@@ -33,27 +33,32 @@ def see(terminal: int, words: bytes, seen: bytes = b"") -> bytes:
     return seen
 
 
-def started(db: Path, *words: str) -> tuple[int, int]:
-    """The program in a new terminal → its process and the terminal."""
+def started(db: Path, *words: str, unheard: bool = False) -> tuple[int, int]:
+    """The program in a new terminal → its process and the terminal. `unheard`: nobody tells it when that is closed."""
     child, terminal = pty.fork()
     if child == 0:
+        signal.signal(signal.SIGHUP, signal.SIG_IGN if unheard else signal.SIG_DFL)
         env = {**os.environ, "TERM": "xterm-256color", "VANLIFE_SUPPLY_NOW": NOW.iso(), "COLUMNS": "80", "LINES": "24"}
         os.execve(sys.executable, [sys.executable, "-m", "vanlife_supply", "--db", str(db), *words], env)
     return child, terminal
 
 
-def finished(child: int, terminal: int) -> int:
-    """Its exit status."""
+def finished(child: int, terminal: int | None) -> int:
+    """Its exit status. `terminal`: None when that is closed already."""
     until = time.monotonic() + PATIENCE_S
     while time.monotonic() < until:
-        if select.select([terminal], [], [], 0.1)[0]:
+        if terminal is None:
+            time.sleep(0.05)
+        elif select.select([terminal], [], [], 0.1)[0]:
             with suppress(OSError):  # the other end is gone
                 os.read(terminal, 65536)
         done, status = os.waitpid(child, os.WNOHANG)
         if done:
-            os.close(terminal)
+            if terminal is not None:
+                os.close(terminal)
             return os.waitstatus_to_exitcode(status)
     os.kill(child, signal.SIGKILL)
+    os.waitpid(child, 0)
     raise AssertionError("it does not end")
 
 
@@ -97,3 +102,15 @@ def test_keys_of_ones_own(db: Path) -> None:
     assert finished(child, terminal) == 0
     with Logbook.open(db) as book:
         assert [(e.kind, e.container) for e in book.entries()] == [("fill", "jug B")]
+
+
+def test_a_terminal_that_is_gone_ends_the_app(db: Path) -> None:
+    """The terminal closed and no signal came: the app ends by itself, and what was noted is in the log."""
+    child, terminal = started(db, unheard=True)
+    see(terminal, b"filled")
+    os.write(terminal, b"d\r")
+    see(terminal, b"Noted:")
+    os.close(terminal)
+    assert finished(child, None) == 0
+    with Logbook.open(db) as book:
+        assert [e.kind for e in book.entries()] == ["dump"]

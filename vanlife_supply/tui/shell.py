@@ -32,6 +32,7 @@ POLL_S = 0.9
 """How often another program's writing is looked for."""
 STALE_S = 1800.0
 """A forecast older than this is made anew, unasked."""
+_STDIN = 0
 
 
 Begun = Callable[[], Forecast | None]
@@ -211,16 +212,25 @@ class SupplyApp(App[int]):
         self.first.forecast_changed(made.fault)
 
     def _poll(self) -> None:
-        """Looks for what another program has written, and for a forecast grown old.
+        """Looks for what another program has written, for a forecast grown old, and whether the terminal is still there.
 
         A bare timer of the event loop: one of Textual's would wake far more of the app each time.
         """
+        if not self.is_headless and not os.isatty(_STDIN):
+            self._leave_unseen()
+            return
         loop = asyncio.get_running_loop()
         with suppress(Refusal):
             if self.desk.version() != self._version or loop.time() > self._stale_at:
                 self._stale_at = loop.time() + STALE_S
                 self.call_later(self.reload)
         self._next_look = loop.call_later(POLL_S, self._poll)
+
+    def _leave_unseen(self) -> None:
+        """The terminal was closed and no signal came: nobody is there to be shown an orderly end, and Textual would wait
+        for ever to draw one. All that was noted is on the disk."""
+        self.desk.close()
+        os._exit(0)
 
     def on_unmount(self) -> None:
         """The log is closed with the app."""
