@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from contextlib import suppress
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta, timezone
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
@@ -191,7 +192,7 @@ def _relative(words: str, now: Moment, zone: str) -> When | None:
     unit = {"m": "min", "h": "h", "d": "day", "w": "week"}[ago[3][0]]
     hours = count * _AGO_UNIT_H[unit]
     if hours > 24 * 365 * 50:
-        raise Refusal(f"'{words}' is too long ago to be in this log.")
+        raise Refusal(f"'{words}' is further away than a log reaches: write a date like 2026-05-08.")
     slack = {"min": 0.0, "h": 0.25 * hours, "day": 6.0, "week": 12.0}[unit]
     return When(at(now.epoch + (hours if ago[1] else -hours) * 3600, zone), slack)
 
@@ -236,16 +237,13 @@ def _weekday(named: re.Match[str], today: date, ahead: bool) -> date:
 
 
 def _month_day(day: int, month: int, today: date, ahead: bool) -> date:
-    for year in (today.year + (1 if ahead else 0), today.year, today.year - (0 if ahead else 1)):
-        try:
-            found = date(year, month, day)
-        except ValueError:
-            continue
-        if (ahead and found >= today and (found - today).days < 366) or (not ahead and found <= today):
-            best = found
-            if ahead and year > today.year and date(today.year, month, day) >= today:
-                best = date(today.year, month, day)
-            return best
+    found: list[date] = []
+    for year in (today.year - 1, today.year, today.year + 1):
+        with suppress(ValueError):
+            found.append(date(year, month, day))
+    fitting = [one for one in found if (one >= today if ahead else one <= today)]
+    if fitting:
+        return min(fitting) if ahead else max(fitting)
     raise Refusal(f"{day} {_MONTHS[month - 1].title()} is not a date near today: write it like 2026-05-08.")
 
 

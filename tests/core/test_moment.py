@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from datetime import datetime
+from datetime import date, datetime, time, timedelta
 
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from vanlife_supply.moment import (
@@ -51,6 +51,15 @@ def test_past_words(typed: str, wall: str, slack: float) -> None:
     assert when.slack_h == slack
 
 
+@example(today=date(2027, 6, 1), away=273, ahead=True)
+@given(today=st.dates(date(2023, 1, 1), date(2033, 12, 31)), away=st.integers(1, 360), ahead=st.booleans())
+def test_a_day_and_month_is_the_nearest_such_date(today: date, away: int, ahead: bool) -> None:
+    """`29 feb` is the next one for a plan and the last one for what happened, also where a neighbouring year has none."""
+    meant = today + timedelta(days=away if ahead else -away)
+    now = denver(datetime.combine(today, time(18)).isoformat())
+    assert read_when(f"{meant.day} {meant:%b}", now, DENVER, ahead=ahead).moment.local().date() == meant
+
+
 @pytest.mark.parametrize(
     ("typed", "wall"),
     [
@@ -66,7 +75,7 @@ def test_words_for_plans_look_ahead(typed: str, wall: str) -> None:
 
 
 @pytest.mark.parametrize(
-    "typed", ["", "soon", "25:00", "tue 99", "sat 17", "sat 18 may", "2026-13-01", "30 feb", "9999999 weeks ago"]
+    "typed", ["", "soon", "25:00", "tue 99", "sat 17", "sat 18 may", "2026-13-01", "30 feb", "9999999 weeks ago", "in 9999999 weeks"]
 )
 def test_other_words_are_refused(typed: str) -> None:
     """One sentence, no traceback."""
