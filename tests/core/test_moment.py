@@ -75,7 +75,8 @@ def test_words_for_plans_look_ahead(typed: str, wall: str) -> None:
 
 
 @pytest.mark.parametrize(
-    "typed", ["", "soon", "25:00", "tue 99", "sat 17", "sat 18 may", "2026-13-01", "30 feb", "9999999 weeks ago", "in 9999999 weeks"]
+    "typed",
+    ["", "soon", "25:00", "tue 99", "sat 17", "sat 18 may", "2026-13-01", "30 feb", "9999999 weeks ago", "in 9999999 weeks"],
 )
 def test_other_words_are_refused(typed: str) -> None:
     """One sentence, no traceback."""

@@ -82,6 +82,14 @@ def test_what_the_rig_lacks_is_refused(typed: str, container: str, says: str) ->
         rig().canonical(parse_amount(typed), "fresh", container)
 
 
+def test_an_old_amount_outlives_the_container_it_was_told_in() -> None:
+    """A renamed jug still counts under its former name; one that is gone leaves an amount of no size, not an error."""
+    renamed = read_rig(amended(RIG, "fresh", "jug 2", {"label": "blue jug", "was": ["jug 2"]}, "America/Denver"))
+    assert renamed.sized(parse_amount("1 jug 2"), "fresh") == pytest.approx(5 * GAL)
+    gone = replace(rig(), containers=rig().of("propane"))
+    assert gone.sized(parse_amount("2 jugs"), "fresh") is None
+
+
 @pytest.mark.parametrize(
     ("change", "says"),
     [

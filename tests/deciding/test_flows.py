@@ -226,6 +226,16 @@ def test_own_shower_once_noted_three_times(ready: Runner) -> None:
     assert "your usual" in ready("can-i", "shower").out
 
 
+def test_a_use_told_in_a_jug_that_is_gone_hinders_no_answer(ready: Runner) -> None:
+    """What was noted in jugs the rig no longer has says nothing of a size, and the question is still answered."""
+    ready("fill", "water", "--at", "2026-04-30T08:00")
+    for day in (1, 2, 3):
+        ready("use", "water", "1", "jug", "1", "--for", "shower", "--at", f"2026-05-0{day}T20:00")
+    assert ready("rig", "change", "water", "jug", "1", "gone").status == 0
+    told = ready("can-i", "shower", "--json")
+    assert told.status == 0 and json.loads(told.out)["parts"][0]["need"] == pytest.approx(GAL)
+
+
 def test_why_opens_to_at_most_four_lines(lived: Runner) -> None:
     """Every supply: four lines at most, the last says what would change it, the balance adds up."""
     for supply in ("water", "gray", "alcohol", "propane"):

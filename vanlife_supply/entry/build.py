@@ -11,7 +11,7 @@ from vanlife_supply.entry.model import Entry
 from vanlife_supply.moment import Moment, When, every_days, read_when, refuse_ahead
 from vanlife_supply.quantity import GROSS, PERCENT, Amount, parse_amount, parse_money, parse_price, parse_share
 from vanlife_supply.refusal import Refusal, nearest
-from vanlife_supply.rig.model import FILLS, GREY, Container, Rig, supply_named
+from vanlife_supply.rig.model import FILLS, GREY, Container, Rig, called, supply_named
 
 LONG_AGO_DAYS = 400
 """What is typed as longer ago than this may be a slip of the year."""
@@ -302,13 +302,9 @@ def _any_container(said: Typed, rig: Rig) -> Container:
     """The container of that name in the supply named, else in the first supply that has it (labels before letters)."""
     if said.supply:
         return rig.container(_supply(said, rig), said.container)
-    plain = said.container.strip().lower()
-    for matches in (
-        [c for c in rig.containers if c.label.lower() == plain],
-        [c for c in rig.containers if c.letter.lower() == plain],
-    ):
-        if matches:
-            return matches[0]
+    found = called(rig.containers, said.container)
+    if found is not None:
+        return found
     there = [c.label for c in rig.containers]
     raise Refusal(f"No container '{said.container}'{nearest(said.container, there)}: there is {', '.join(there)}.")
 

@@ -15,7 +15,7 @@ from vanlife_supply.entry.model import Entry
 from vanlife_supply.moment import Moment, every_days, read_iso, zone_named
 from vanlife_supply.quantity import GROSS, PERCENT, Amount, money_text, number, parse_amount, parse_money, unit_named
 from vanlife_supply.refusal import Refusal, nearest
-from vanlife_supply.rig.model import Rig, supply_named
+from vanlife_supply.rig.model import Rig, called, supply_named
 
 P = ParamSpec("P")
 T = TypeVar("T")
@@ -208,10 +208,9 @@ def _supply(kind: str, texts: dict[str, str], rig: Rig) -> str:
             raise CellFault("supply", f"a row of kind {kind} has no supply: leave it blank")
         return ""
     if not word and kind == m.ASIDE:
-        named = texts["container"].strip().lower()
-        found = next((c.supply for c in rig.containers if named and named in (c.label.lower(), c.letter.lower())), "")
-        if found:
-            return found
+        found = called(rig.containers, texts["container"])
+        if found is not None:
+            return found.supply
     if not word:
         raise CellFault("supply", f"{kind} needs a supply")
     name = _refused("supply", supply_named, word, tuple(s.name for s in rig.supplies))

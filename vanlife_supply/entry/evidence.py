@@ -12,7 +12,6 @@ SIGHT, STICK, SCALE, PROBE, COUNT, PLAIN = "sight", "stick", "scale", "probe", "
 LOOKED = (SIGHT, STICK, SCALE, PROBE, COUNT, PLAIN)
 
 
-
 @dataclass(frozen=True, slots=True)
 class Evidence:
     """What one entry says of a whole supply, canonical units, `at` epoch seconds.

@@ -60,10 +60,8 @@ def _named_brim(amount: Amount, entry: Entry, rig: Rig) -> tuple[float, str, str
 
 
 def _weighs(amount: Amount, c: Container, rig: Rig) -> bool:
-    try:
-        return rig.canonical(amount, c.supply, c.label) <= REFUSED_OVER * c.capacity
-    except Refusal:
-        return False
+    value = rig.sized(amount, c.supply, c.label)
+    return value is not None and value <= REFUSED_OVER * c.capacity
 
 
 def _told(value: float, supply: str, rig: Rig) -> str:

@@ -6,7 +6,6 @@ from collections.abc import Sequence
 
 from vanlife_supply.entry import model as m
 from vanlife_supply.entry.model import Entry
-from vanlife_supply.refusal import Refusal
 from vanlife_supply.rig.model import Rig
 
 _BOUGHT = (m.FILL, m.EXCHANGE)
@@ -28,11 +27,8 @@ def a_unit(entry: Entry, rig: Rig) -> float | None:
     """Minor units of money a canonical unit of what was filled in; None where it was no matter of amount."""
     if entry.kind != m.FILL or entry.paid is None or entry.said is None:
         return None
-    try:
-        amount = rig.canonical(entry.said, entry.supply, entry.container)
-    except Refusal:
-        return None
-    return entry.paid / amount if amount > 0 else None
+    amount = rig.sized(entry.said, entry.supply, entry.container)
+    return entry.paid / amount if amount else None
 
 
 def as_before(entry: Entry, before: Entry, rig: Rig) -> int:

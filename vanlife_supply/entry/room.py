@@ -12,7 +12,6 @@ from vanlife_supply.entry.evidence import ADDED, USED, Evidence
 from vanlife_supply.entry.model import Entry
 from vanlife_supply.entry.shelf import Shelf, Vessel
 from vanlife_supply.entry.states import Replay
-from vanlife_supply.refusal import Refusal
 from vanlife_supply.rig.model import Arrangement
 
 NO_ROOM = "more than there was room for"
@@ -81,11 +80,8 @@ def _doubt(entry: Entry, shelf: Shelf, replay: Replay, known: _Known) -> str:
     label = named.spec.label if named else ""
     brim = sum(v.spec.capacity for v in held)
     moved = known.moved(entry.supply, label, entry.at.epoch, brim)
-    if moved is None or any(v.level is None for v in held):
-        return ""
-    try:
-        amount = replay.rig.canonical(entry.said, entry.supply, label)
-    except Refusal:
+    amount = replay.rig.sized(entry.said, entry.supply, label)
+    if moved is None or amount is None or any(v.level is None for v in held):
         return ""
     inside = sum(v.held for v in held)
     off = moved + 2.0 * sqrt(sum(v.sd * v.sd for v in held))

@@ -41,9 +41,4 @@ class Said:
             return None
 
     def _canonical(self, said: Amount | None, vessel: Vessel | None) -> float | None:
-        if said is None:
-            return None
-        try:
-            return self.rig.canonical(said, self.entry.supply, vessel.spec.label if vessel else "")
-        except Refusal:
-            return None
+        return None if said is None else self.rig.sized(said, self.entry.supply, vessel.spec.label if vessel else "")

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, replace
 from math import log, sqrt
 
 from vanlife_supply.constants import SECONDS_PER_DAY
-from vanlife_supply.rig.model import FILLS, PROPANE, STOVE_FUEL, Container, Supply
+from vanlife_supply.rig.model import FILLS, PROPANE, STOVE_FUEL, Container, Supply, called
 
 # Common practice, no source: how exactly a fill to the top or a full one at the shop is what it is called,
 # how far what is usual may be off, and the size of a can that canisters are filled from.
@@ -137,10 +137,8 @@ class Shelf:
 
     def named(self, label: str) -> Vessel | None:
         """The container of that label or letter."""
-        plain = label.strip().lower()
-        by_label = (v for v in self.vessels if v.spec.label.lower() == plain)
-        by_letter = (v for v in self.vessels if v.spec.letter.lower() == plain)
-        return next(by_label, None) or next(by_letter, None)
+        spec = called(self.specs, label)
+        return next((v for v in self.vessels if v.spec is spec), None)
 
     def serves(self, index: int) -> bool:
         """Whether that one can be in use: not the can that others are filled from, not set aside."""

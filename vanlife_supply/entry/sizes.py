@@ -22,7 +22,8 @@ def use_size(word: str, entries: Sequence[Entry], rig: Rig) -> tuple[float, int]
     """
     supply, usual = USUAL_USES[word]
     mine = [e for e in entries if e.kind == m.USE and e.word == word and e.supply == supply and not e.questioned]
-    sizes = [rig.canonical(e.said, supply) for e in mine if e.said is not None and e.unit and str(e.said) != usual]
+    told = [rig.sized(e.said, supply) for e in mine if e.said is not None and e.unit and str(e.said) != usual]
+    sizes = [size for size in told if size is not None]
     return (median(sizes), len(sizes)) if len(sizes) >= OWN_TIMES else (rig.canonical(parse_amount(usual), supply), 0)
 
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
-from math import inf, isnan
+from math import inf
 
 from vanlife_supply.entry.acts import ACTS, TOTAL_ERROR, reset
 from vanlife_supply.entry.evidence import (
@@ -95,18 +95,13 @@ class Replay:
             return []
         unknown, known, one = shelf.unknown, shelf.known, shelf.open.level
         told = act(shelf, entry, Said(self.rig, shelf, entry))
-        added = known and one is not None and all(each.what == ADDED or _hints(each) for each in told)
+        added = known and one is not None and all(each.what == ADDED or each.is_hint for each in told)
         if told and shelf.unknown < unknown and len(shelf.vessels) > 1 and not added:
             # Something was never spoken of before: the total moved because we know more, not because it was used.
             told = [reset(shelf, entry.at.epoch, told[-1].size if told[-1].what in LOOKED else 0.0)]
         if entry.questioned and not entry.settled:
             told = [replace(one, doubted=True) for one in told]
         return told
-
-
-def _hints(told: Evidence) -> bool:
-    """Whether it only hints at the level there was and sets none."""
-    return told.what == FITTED or (told.what == LEFT_AT_FILL and isnan(told.after))
 
 
 def _standing(arrangements: Sequence[Arrangement], at: float) -> tuple[float, Rig]:

@@ -91,5 +91,5 @@ def paid_per_unit(entry: Entry, rig: Rig) -> float:
     """Money for one canonical unit; 0 where it cannot be known."""
     if entry.paid is None or entry.said is None or entry.kind not in (m.FILL, m.EXCHANGE, m.DUMP):
         return 0.0
-    amount = rig.canonical(entry.said, entry.supply, entry.container)
-    return entry.paid / 10 ** minor_digits(rig.currency) / amount if amount > 0.0 else 0.0
+    amount = rig.sized(entry.said, entry.supply, entry.container)
+    return entry.paid / 10 ** minor_digits(rig.currency) / amount if amount else 0.0

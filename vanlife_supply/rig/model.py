@@ -5,6 +5,7 @@ Canonical units: litres; kilograms for what is measured by mass.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from vanlife_supply.constants import ALCOHOL_KG_PER_LITRE, PROPANE_KG_PER_LITRE, WATER_KG_PER_LITRE
@@ -74,6 +75,14 @@ class Container:
         return self.capacity * self.usable
 
 
+def called(containers: Sequence[Container], name: str) -> Container | None:
+    """The one of that label, else the one of that letter; None where there is neither."""
+    plain = name.strip().lower()
+    by_label = (c for c in containers if c.label.lower() == plain)
+    by_letter = (c for c in containers if c.letter.lower() == plain)
+    return next(by_label, None) or next(by_letter, None)
+
+
 @dataclass(frozen=True, slots=True)
 class Vehicle:
     """The outer measures of the vehicle in metres, its weight in tonnes; None = not known. `country`: two letters, or ""."""
@@ -122,13 +131,9 @@ class Rig:
     def container(self, supply: str, name: str) -> Container:
         """The container of that label or letter (labels first); Refusal naming those there are."""
         mine = self.of(supply)
-        plain = name.strip().lower()
-        for matches in (
-            [c for c in mine if c.label.lower() == plain],
-            [c for c in mine if c.letter.lower() == plain],
-        ):
-            if matches:
-                return matches[0]
+        found = called(mine, name)
+        if found is not None:
+            return found
         there = ", ".join(f"{c.letter} ({c.label})" if c.label != c.letter else c.letter for c in mine)
         hint = nearest(name, [c.label for c in mine])
         raise Refusal(f"No container '{name}' for {self.say(supply)}{hint}: there is {there or 'none'}.")
@@ -151,6 +156,13 @@ class Rig:
             return convert(amount.value, amount.unit, its.measure, its.density)
         return amount.value * self._size_of(amount.unit, supply)
 
+    def sized(self, amount: Amount, supply: str, container: str = "") -> float | None:
+        """`canonical`, None where this rig cannot size it: an old entry may be told in a container that is gone."""
+        try:
+            return self.canonical(amount, supply, container)
+        except Refusal:
+            return None
+
     def _net(self, amount: Amount, its: Supply, named: Container | None) -> float:
         unit = GROSS.get(amount.unit, its.unit if its.unit in MASS else "kg")
         holder = named or (self.of(its.name)[0] if len(self.of(its.name)) == 1 else None)
@@ -166,7 +178,8 @@ class Rig:
     def _size_of(self, word: str, supply: str) -> float:
         plain = word.lower()
         for c in self.of(supply):
-            if plain in (c.label.lower(), c.kind.lower(), f"{c.label}s".lower(), f"{c.kind}s".lower()) and plain:
+            names = {name.lower() for name in (*c.names, c.kind)}
+            if plain in names or plain.removesuffix("s") in names - {""}:
                 return c.capacity
         known = ["gal", "L", "lb", "kg", *(c.label for c in self.of(supply))]
         raise Refusal(f"'{word}' is neither a unit nor a container of {self.say(supply)}{nearest(word, known)}.")
