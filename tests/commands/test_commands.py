@@ -164,6 +164,8 @@ WRONG: list[tuple[str, str]] = [
     ("aside", "say which container"),
     ("aside jug --why frozen --back", "exclude each other"),
     ("people", "say how many"),
+    ("rig change water jug 1 6 gal --from mon", "only load takes --from"),
+    ("rig show water", "take no name"),
     ("note", "say the words"),
     ("planned", "say dump or fill"),
     ("mend", "say which entry"),

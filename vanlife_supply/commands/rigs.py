@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
 
 from vanlife_supply import keeping
-from vanlife_supply.commands.args import parse, usage_if
+from vanlife_supply.commands.args import Args, parse, usage_if
 from vanlife_supply.commands.desk import narrate, open_log
 from vanlife_supply.logbook import Logbook
 from vanlife_supply.moment import read_when
@@ -20,28 +21,24 @@ _VEHICLE = ("height", "length", "width", "weight", "country")
 def rig(argv: list[str], db: str | None) -> int:
     """`rig show`, `load FILE [--from TIME]`, `change WORDS`, `zone NAME`, `vehicle --height 2.9m ...`."""
     args = parse("rig", argv, ("--from", *(f"--{key}" for key in _VEHICLE)))
-    words = args.words or ["show"]
-    if words == ["vehicle"]:
-        return _vehicle({key: args.value(f"--{key}") for key in _VEHICLE if args.flag(f"--{key}")}, db)
-    deeds = {"show": _show, "load": _load, "zone": _zone, "change": _change}
-    usage_if(words[0] not in deeds, "rig", "say show, load FILE, change water b 6 gal, zone NAME or vehicle")
-    usage_if(words[0] in ("load", "zone") and len(words) != 2, "rig", "load and zone take one name")
-    usage_if((words[0] == "show") != (len(words) == 1), "rig", "show takes no name, change says what")
-    return deeds[words[0]](" ".join(words[1:]), args.value("--from"), db)
+    deed, *words = args.words or ["show"]
+    usage_if(deed not in _DEEDS, "rig", "say show, load FILE, change water b 6 gal, zone NAME or vehicle")
+    usage_if(deed in ("load", "zone") and len(words) != 1, "rig", "load and zone take one name")
+    usage_if((deed in ("show", "vehicle")) != (not words), "rig", "show and vehicle take no name, change says what")
+    usage_if(deed != "load" and args.flag("--from"), "rig", "only load takes --from, all else holds from now on")
+    return _DEEDS[deed](" ".join(words), args, db)
 
 
-def _show(_: str, since: str, db: str | None) -> int:
+def _show(_: str, args: Args, db: str | None) -> int:
     with open_log(db) as book:
-        zone = book.rig().zone
+        book.rig()
         text = book.rig_text() or ""
         print(text, end="" if text.endswith("\n") else "\n")
-        if book.setting("zone"):
-            narrate(f"Times are now told in {zone} ('rig zone').")
     return 0
 
 
-def _load(name: str, since: str, db: str | None) -> int:
-    text = read_text(name)
+def _load(name: str, args: Args, db: str | None) -> int:
+    text, since = read_text(name), args.value("--from")
     described = read_rig(text)
     with open_log(db, create=True) as book:
         now = keeping.now_of(book)
@@ -55,7 +52,8 @@ def _load(name: str, since: str, db: str | None) -> int:
     return 0
 
 
-def _vehicle(told: dict[str, str], db: str | None) -> int:
+def _vehicle(_: str, args: Args, db: str | None) -> int:
+    told = {key: args.value(f"--{key}") for key in _VEHICLE if args.flag(f"--{key}")}
     usage_if(not told, "rig", "say one of --height, --length, --width, --weight, --country")
     with open_log(db) as book:
         zone, now = book.rig().zone, keeping.now_of(book)
@@ -78,14 +76,14 @@ def _say_backdated(book: Logbook, before: Rig | None, loaded: Rig, name: str) ->
                 f"rig load {name} --from now.")  # fmt: skip
 
 
-def _zone(name: str, since: str, db: str | None) -> int:
+def _zone(name: str, args: Args, db: str | None) -> int:
     with open_log(db) as book:
         keeping.set_zone(book, name, keeping.now_of(book))
         print(f"Times are now read and told in {name}; what was noted before keeps its own time.")
     return 0
 
 
-def _change(said: str, since: str, db: str | None) -> int:
+def _change(said: str, args: Args, db: str | None) -> int:
     from vanlife_supply.rig.change import subject
     from vanlife_supply.wording.rig_change import HOLDS, rig_change
 
@@ -94,6 +92,11 @@ def _change(said: str, since: str, db: str | None) -> int:
         after = keeping.change_rig(book, *subject(said, before), keeping.now_of(book))
         print(f"{rig_change(before, after)} {HOLDS}")
     return 0
+
+
+_DEEDS: dict[str, Callable[[str, Args, str | None], int]] = {
+    "show": _show, "load": _load, "zone": _zone, "change": _change, "vehicle": _vehicle,
+}  # fmt: skip
 
 
 def read_text(name: str) -> str:
