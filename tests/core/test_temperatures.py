@@ -33,7 +33,8 @@ def test_many_ways_to_write_a_mean_of_15_degrees(text: str, unit: str) -> None:
     ("date,mean C\n2026-05-07,15\n2026-05-08,warm\n", "", "line 3: 'warm' is no temperature"),
     ("date,mean C\n2026-05-07,15\n2026-05-07,16\n", "", "line 3: this day stands twice"),
     ("date,mean C\n2026-05-07,nan\n", "", "line 2"), ("date,mean C\n2026-05-07\n", "", "line 2"),
-    ("date,mean C\n2026-05-07,68\n", "", "°C or °F"),
+    ("date,mean C\n2026-05-07,68\n", "", "C and F may be mixed up"),
+    (f"date,mean C\n2026-05-07,{'1' * 200_000}\n", "", "not the text of a table"),
 ])  # fmt: skip
 def test_what_does_not_fit_is_named(text: str, unit: str, said: str) -> None:
     """One sentence with the line and what is wrong there."""

@@ -24,7 +24,10 @@ def read_temperatures(text: str, unit: str = "") -> tuple[tuple[int, float], ...
 
     Refusal naming each line that does not fit; then nothing of the file counts.
     """
-    rows = [row for row in csv.reader(io.StringIO(text.removeprefix("\ufeff"))) if any(cell.strip() for cell in row)]
+    try:
+        rows = [row for row in csv.reader(io.StringIO(text.removeprefix("\ufeff"))) if any(cell.strip() for cell in row)]
+    except csv.Error as fault:
+        raise Refusal(f"This is not the text of a table ({fault}): save it as CSV, a day a line.") from None
     if len(rows) < 2:
         raise Refusal("There is nothing to take in: a first line like 'date,mean C', then a day a line.")
     columns = [_column(cell) for cell in rows[0]]
@@ -79,7 +82,7 @@ def _day(cells: dict[str, str], *, fahrenheit: bool) -> tuple[int, float]:
         mean = (_degrees(cells.get("least", "")) + _degrees(cells.get("most", ""))) / 2
     mean = (mean - 32.0) / 1.8 if fahrenheit else mean
     if not COLDEST <= mean <= HOTTEST:
-        raise Refusal(f"{mean:.0f} °C is no mean of a day on Earth: is it °C or °F?")
+        raise Refusal(f"{mean:.0f} °C is no mean of a day on Earth: C and F may be mixed up")
     return day, mean
 
 
