@@ -5,7 +5,7 @@ from __future__ import annotations
 import sqlite3
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager, suppress
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from pathlib import Path
 from types import TracebackType
 from typing import Any
@@ -45,7 +45,7 @@ class Logbook:
         self._con = con
         self._closed = False
         gate.hold(path)
-        self._rigs: tuple[tuple[Any, ...], tuple[Arrangement, ...]] | None = None
+        self._rigs: tuple[list[tuple[Any, ...]], tuple[Arrangement, ...]] | None = None
 
     @classmethod
     def open(cls, path: Path | str, *, create: bool = True) -> Logbook:
@@ -149,10 +149,8 @@ class Logbook:
     def arrangements(self) -> tuple[Arrangement, ...]:
         """The rigs in force, oldest first; empty when none was loaded."""
         rows = self._read("SELECT since, toml FROM rig WHERE act NOT IN (SELECT act FROM undone) ORDER BY act")
-        zone = self.setting("zone") or ""
-        key = (zone, *rows)
-        if self._rigs is None or self._rigs[0] != key:
-            self._rigs = key, _arranged(rows, zone)
+        if self._rigs is None or self._rigs[0] != rows:
+            self._rigs = rows, _arranged(rows)
         return self._rigs[1]
 
     def rig(self, epoch: float | None = None) -> Rig:
@@ -238,7 +236,6 @@ class Logbook:
             self._insert_act(act)
             self._insert_entries(act, entries)
             self._con.execute("INSERT INTO rig (act, since, toml) VALUES (?, ?, ?)", (act.id, since, toml))
-            self._con.execute("DELETE FROM setting WHERE name = 'zone'")
             self._con.execute("DELETE FROM belief")
 
     def set(self, name: str, value: str) -> None:
@@ -298,11 +295,6 @@ class Logbook:
             self._con.execute("INSERT OR REPLACE INTO belief VALUES (?, ?, ?)", (epoch, version, state))
             newest = "SELECT epoch FROM belief ORDER BY epoch DESC LIMIT 12"
             self._con.execute(f"DELETE FROM belief WHERE epoch NOT IN ({newest})")
-
-    def drop_beliefs(self) -> None:
-        """Forget every kept belief."""
-        with self._writing():
-            self._con.execute("DELETE FROM belief")
 
     # whole files
 
@@ -373,7 +365,7 @@ def copy_log(source: Path, target: Path) -> None:
             con.close()
 
 
-def _arranged(rows: Iterable[tuple[float | None, str]], zone: str) -> tuple[Arrangement, ...]:
+def _arranged(rows: Iterable[tuple[Any, ...]]) -> tuple[Arrangement, ...]:
     """Later loads over earlier ones: each holds from its time on, one without a time for all times."""
     from vanlife_supply.rig.load import read_rig
 
@@ -381,10 +373,7 @@ def _arranged(rows: Iterable[tuple[float | None, str]], zone: str) -> tuple[Arra
     for since, toml in rows:
         start = float("-inf") if since is None else since
         kept = [*(k for k in kept if k[0] < start), (start, toml)]
-    found = [Arrangement(0.0 if i == 0 else since, read_rig(toml)) for i, (since, toml) in enumerate(kept)]
-    if found and zone:
-        found[-1] = Arrangement(found[-1].since, replace(found[-1].rig, zone=zone))
-    return tuple(found)
+    return tuple(Arrangement(0.0 if i == 0 else since, read_rig(toml)) for i, (since, toml) in enumerate(kept))
 
 
 def _keep_before_upgrade(path: Path, con: sqlite3.Connection, version: int) -> None:

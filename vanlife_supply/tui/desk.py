@@ -113,14 +113,14 @@ class LogDesk:
         return Known(loaded[-1].rig if loaded else None, self._book.entries() if loaded else ())
 
     def version(self) -> str:
-        """Last act and zone; looked up again only when another connection has written, asked only when the files changed."""
+        """The last act; looked up again only when another connection has written, asked only when the files changed."""
         now = stamp(self._path)
         if now == self._stamp and self._seen != -1:
             return self._version
         self._stamp = now
         seen = self._book.data_version()
         if seen != self._seen:
-            self._seen, self._version = seen, f"{self._book.last_act_id()} {self._book.setting('zone')}"
+            self._seen, self._version = seen, self._book.last_act_id()
         return self._version
 
     def _wrote(self) -> None:
