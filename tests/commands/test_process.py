@@ -13,8 +13,8 @@ import pytest
 
 from tests.conftest import Runner
 
-LOGGING = ["fill water 5 gal", "use water 1 gal", "reading water half", "dump", "next water", "people 2", "condition heater",
-           "note hello", "undo"]  # fmt: skip
+LOGGING = ["fill water 5 gal", "use water 1 gal", "use shower", "reading water half", "dump", "next water", "people 2",
+           "condition heater", "note hello", "undo"]  # fmt: skip
 PROBE = (
     "import sys; from vanlife_supply.__main__ import main; status = main(sys.argv[1:]); "
     "heavy = {'textual', 'numpy', 'rich', 'sqlite_utils', 'pendulum'}; "

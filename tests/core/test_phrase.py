@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 from vanlife_supply.entry.build import Typed, build
 from vanlife_supply.entry.model import Entry
 from vanlife_supply.entry.phrase import next_words, read_phrase
+from vanlife_supply.entry.sizes import sized
 from vanlife_supply.entry.spoken import phrase_of
 from vanlife_supply.moment import read_iso
 from vanlife_supply.refusal import Refusal
@@ -54,7 +55,7 @@ NOW = read_iso("2026-05-08T18:00", "America/Denver").moment
 
 def said(text: str) -> Entry:
     """The entry a phrase makes."""
-    return build(read_phrase(text, RIG, NOW), RIG, NOW)
+    return build(sized(read_phrase(text, RIG, NOW), (), RIG), RIG, NOW)
 
 
 @pytest.mark.parametrize(
@@ -75,6 +76,7 @@ def said(text: str) -> Entry:
         ("ran out of propane yesterday", ("ran-out", "propane", None, "", "", "", "07 12:00", None)),
         ("looked water half", ("reading", "fresh", 50, "%", "", "", "08 18:00", None)),
         ("used shower", ("use", "fresh", 1, "gal", "", "", "08 18:00", None)),
+        ("used 2 gal for the laundry", ("use", "fresh", 2, "gal", "", "", "08 18:00", None)),
         ("used water 2 gal 3 days ago", ("use", "fresh", 2, "gal", "", "", "05 18:00", None)),
         ("poured 1 L from can into canister 1", ("pour", "stove_fuel", 1, "L", "", "can", "08 18:00", None)),
         ("traded propane 15 lb $24", ("exchange", "propane", 15, "lb", "", "", "08 18:00", 2400)),

@@ -18,6 +18,7 @@ from vanlife_supply.entry.room import NO_ROOM, NOT_IN_IT
 from vanlife_supply.keeping import ids
 from vanlife_supply.logbook import Logbook
 from vanlife_supply.moment import Moment, at, read_iso
+from vanlife_supply.quantity import parse_amount
 from vanlife_supply.refusal import Refusal
 
 NOW = read_iso("2026-05-07T19:10", "America/Denver").moment
@@ -296,3 +297,23 @@ def test_what_can_be_in_it_is_judged_by_the_end_of_the_log(log: Logbook) -> None
     note(log, "fill", "fresh", "full", at="2026-05-07T17:00")
     keeping.record(log, [keeping.noted(log, Typed("use", "propane", "0.1 lb"), NOW) for _ in range(100)], NOW)
     assert note(log, "fill", "fresh", "12 gal").questioned == NO_ROOM
+
+
+def test_a_use_takes_what_it_usually_takes(log: Logbook) -> None:
+    """What is only named takes its usual size until three of one's own are noted, then their median; a number wins."""
+    assert note(log, "use", word="shower").said == parse_amount("1 gal")
+    for size in ("0.7 gal", "2 gal", "0.8 gal"):
+        note(log, "use", "water", size, word="shower")
+    sized = note(log, "use", word="Shower")
+    assert (sized.said, sized.word, sized.supply) == (parse_amount("0.8 gal"), "shower", "fresh")
+    assert note(log, "use", "water", "3 gal", word="shower").said == parse_amount("3 gal")
+    mended = keeping.mend(log, sized.id, {"amount": "", "word": "dishes"}, NOW)
+    assert (mended.said, mended.word) == (parse_amount("0.3 gal"), "dishes")
+
+
+def test_a_use_of_ones_own_is_known_from_the_first_time(log: Logbook) -> None:
+    """Nothing is usual of laundry: how much is asked once, then it is as it was."""
+    with pytest.raises(Refusal, match="How much is 'laundry'"):
+        note(log, "use", word="laundry")
+    note(log, "use", "water", "3 gal", word="laundry")
+    assert note(log, "use", word="laundry").said == parse_amount("3 gal")

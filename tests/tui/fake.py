@@ -9,6 +9,7 @@ from typing import TypeVar
 from tests.wording.example import NOW, forecast, rig
 from vanlife_supply.entry.build import Typed, build
 from vanlife_supply.entry.model import Entry
+from vanlife_supply.entry.sizes import sized
 from vanlife_supply.forecast.model import Forecast
 from vanlife_supply.logbook import Logbook
 from vanlife_supply.moment import Moment
@@ -67,7 +68,7 @@ class FakeDesk:
     def record(self, said: Sequence[Typed]) -> tuple[Entry, ...]:
         """Keeps entries under a number."""
         assert self.rig is not None
-        built = [build(typed, self.rig, NOW) for typed in said]
+        built = [build(sized(typed, self.kept, self.rig), self.rig, NOW) for typed in said]
         made = tuple(replace(e, id=f"e{len(self.kept) + i}") for i, e in enumerate(built))
         self.kept += made
         return made

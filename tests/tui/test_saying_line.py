@@ -96,3 +96,25 @@ def test_places_are_completed(tmp_path: Path) -> None:
             assert "at Old Mill" in " ".join(screen(pilot).split())
 
     asyncio.run(run())
+
+
+def test_the_size_of_a_use_is_said_before_enter() -> None:
+    """Where only what it was for is typed, the line says how much that is taken to be and why; Enter notes that."""
+
+    async def steps(pilot: Pilot[int], desk: FakeDesk) -> None:
+        for size in ("0.7 gal", "0.8 gal", "0.9 gal"):
+            await press(pilot, "s")
+            await type_in(pilot, f"used {size} for laundry")
+            await press(pilot, "enter")
+        await press(pilot, "s")
+        await type_in(pilot, "used laundry")
+        told = " ".join(screen(pilot).split())
+        assert "Used 0.8 gal of water for laundry" in told and "as you noted it 3 times" in told
+        await press(pilot, "enter s")
+        await type_in(pilot, "used shower")
+        told = " ".join(screen(pilot).split())
+        assert "Used 1 gal of water for shower" in told and "About 1 gal, as is usual" in told
+        await press(pilot, "enter")
+        assert [(e.word, e.amount) for e in desk.kept[-2:]] == [("laundry", 0.8), ("shower", 1.0)]
+
+    walk(steps)

@@ -6,9 +6,10 @@ from vanlife_supply.commands.args import Args, parse, usage_if
 from vanlife_supply.commands.desk import COMMON, keep
 from vanlife_supply.entry import model as m
 from vanlife_supply.entry.build import Typed
+from vanlife_supply.entry.phrase import USUAL_USES
 from vanlife_supply.quantity import parse_amount
 from vanlife_supply.refusal import Refusal
-from vanlife_supply.rig.model import SPOKEN
+from vanlife_supply.rig.model import FRESH, SPOKEN
 
 
 def fill(argv: list[str], db: str | None) -> int:
@@ -18,9 +19,14 @@ def fill(argv: list[str], db: str | None) -> int:
 
 
 def use(argv: list[str], db: str | None) -> int:
-    """Some was used."""
+    """Some was used: so much, or as much as that usually takes."""
     args = parse("use", argv, (*COMMON, "--for"))
-    return _event(args, m.USE, argv, db, word=args.value("--for"))
+    word = args.value("--for")
+    if args.words and args.words[0].lower() in USUAL_USES:
+        word, args.words[0] = args.words[0], FRESH
+    elif not args.words and word:
+        args.words.append(FRESH)
+    return _event(args, m.USE, argv, db, word=word)
 
 
 def reading(argv: list[str], db: str | None) -> int:

@@ -7,7 +7,8 @@ USAGE_LINES: dict[str, tuple[str, str]] = {
     # command: what follows it, what it is for
     "demo": ("", "the app on a copy of the demonstration log"),
     "fill": (f'SUPPLY [AMOUNT…] [--price-per "35c/gal"] {_COMMON}', "filled to the top, or by an amount; some, almost"),
-    "use": (f"SUPPLY AMOUNT [--for WORD] {_COMMON}", "used some"),
+    "use": (f"SUPPLY AMOUNT [--for WORD] | shower|dishes|wash|coffee [AMOUNT] {_COMMON}",
+            "used some; without an amount, what that usually takes you"),
     "reading": (f"SUPPLY AMOUNT [--by sight|stick|scale|probe|count] {_COMMON}", "how much is in it"),
     "dump": (f"[SUPPLY] [AMOUNT | --down-to AMOUNT] {_COMMON}", "emptied, or so much came out"),
     "next": (f"SUPPLY [--into NAME] {_COMMON}", "the one in use is empty, the next is opened"),

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from vanlife_supply.entry.model import Entry
 from vanlife_supply.entry.phrase import USUAL_USES
-from vanlife_supply.entry.sizes import use_size
+from vanlife_supply.entry.sizes import knows, use_size
 from vanlife_supply.quantity import parse_amount
 from vanlife_supply.refusal import Refusal, nearest
 from vanlife_supply.rig.model import FRESH, Rig
@@ -16,7 +16,7 @@ GUEST = "guest"
 
 def size_of(word: str, entries: Sequence[Entry], rig: Rig) -> tuple[float, bool]:
     """Litres of water that a use or an amount means, and whether that is the person's own median."""
-    if word not in USUAL_USES:
+    if not knows(word, entries, rig):
         try:
             litres = rig.canonical(parse_amount(word), FRESH)
         except Refusal:

@@ -11,7 +11,7 @@ from vanlife_supply.deciding.holding import chances
 from vanlife_supply.deciding.model import Part, Wish
 from vanlife_supply.deciding.sizes import GUEST, size_of
 from vanlife_supply.deciding.supposing import Supposed, supposed
-from vanlife_supply.entry.phrase import USUAL_USES
+from vanlife_supply.entry.sizes import knows
 from vanlife_supply.forecast.model import Band, Forecast, SupplyOutlook
 from vanlife_supply.forecast.suppose import with_moved
 from vanlife_supply.moment import Moment
@@ -27,8 +27,8 @@ WORTH_SAYING = 0.1
 def can_i(known: Ground, word: str, *, outside: bool = False, until: Moment | None = None) -> Wish:
     """Whether there is water for it and room for what runs off (all of it, unless `outside`), and what comes of it.
 
-    `word` is shower, dishes, wash, coffee, guest (stays `until`, else to the next plan) or an amount such as `2 gal`.
-    Refusal for any other word, and while nothing is known of the water.
+    `word` is shower, dishes, wash, coffee, a use noted before, guest (stays `until`, else to the next plan) or an
+    amount such as `2 gal`. Refusal for any other word, and while nothing is known of the water.
     """
     plain = " ".join(word.lower().split())
     if plain in (GUEST, "guests", "a guest"):
@@ -44,7 +44,7 @@ def can_i(known: Ground, word: str, *, outside: bool = False, until: Moment | No
     parts = [_part(FRESH, need, usable, known.outlook, then)]
     if gray is not None and gray.usable is not None and drained:
         parts.append(_part(GREY, drained, gray.usable, known.outlook, then))
-    name = plain if plain in USUAL_USES else ""
+    name = plain if knows(plain, known.entries, known.rig) else ""
     return Wish(name, _verdict(parts, known.rig), tuple(parts), known.outlook, then, _outside(parts, then, known), own)
 
 

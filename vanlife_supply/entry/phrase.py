@@ -82,7 +82,8 @@ def read_phrase(text: str, rig: Rig, now: Moment) -> Typed:
     if kind == m.NEXT:
         supply = supply or FRESH
     if kind == m.USE:
-        typed, supply, rest = _what_for(typed, supply, rest)
+        word, rest = _what_for(rest)
+        typed, supply = replace(typed, word=word), supply or (FRESH if word else "")
     if kind == m.READING and method == "sight":
         rest = [w for w in rest if w not in ("left", "remaining")]
     container, rest = take_container(rest, supply, rig)
@@ -91,10 +92,12 @@ def read_phrase(text: str, rig: Rig, now: Moment) -> Typed:
     amount, paid, rest = _take_amount(rest, kind, supply, rig)
     if rest and all(w.lower() in _FILLER for w in rest):
         rest = []
+    if kind == m.USE and not (amount or typed.word) and len(rest) == 1 and rest[0].isalpha() and not _meant(rest[0], rig):
+        typed, supply, rest = replace(typed, word=rest[0].lower()), supply or FRESH, []
     if rest:
         raise Refusal(_stray(rest[0], supply, rig))
     amount = _as_weighed(amount, method, supply, rig)
-    return replace(typed, supply=supply, container=container, amount=amount or typed.amount, paid=paid)
+    return replace(typed, supply=supply, container=container, amount=amount, paid=paid)
 
 
 def _priced(typed: Typed, price: re.Match[str], text: str) -> Typed:
@@ -189,13 +192,15 @@ def take_supply(words: list[str], rig: Rig) -> tuple[str, list[str]]:
     return "", words
 
 
-def _what_for(typed: Typed, supply: str, words: list[str]) -> tuple[Typed, str, list[str]]:
-    for i, word in enumerate(words):
-        usual = USUAL_USES.get(word.lower())
-        if usual:
-            left = words[:i] + words[i + 1 :]
-            return replace(typed, word=word.lower(), amount=usual[1]), supply or usual[0], left
-    return typed, supply, words
+def _what_for(words: list[str]) -> tuple[str, list[str]]:
+    """`shower`, `2 gal for the laundry` → what it was for, and the rest."""
+    lowered = [w.lower() for w in words]
+    usual = next((i for i, word in enumerate(lowered) if word in USUAL_USES), -1)
+    if usual >= 0:
+        return lowered[usual], words[:usual] + words[usual + 1 :]
+    said = lowered.index("for") if "for" in lowered else len(words)
+    what = [word for word in lowered[said + 1 :] if word not in _FILLER]
+    return (" ".join(what), words[:said]) if what and all(word.isalpha() for word in what) else ("", words)
 
 
 def take_container(words: list[str], supply: str, rig: Rig) -> tuple[str, list[str]]:
@@ -286,8 +291,12 @@ def _supply_of(label: str, rig: Rig) -> str:
 
 
 def _stray(word: str, supply: str, rig: Rig) -> str:
-    known = [*SPOKEN, *(c.label for c in rig.containers), "gal", "half", "some", "yesterday", "now", *USUAL_USES]
     if word[0].isdigit() and "," in word:
         number(word)
     where = f" in what you said of {rig.say(supply)}" if supply else ""
-    return f"'{word}' fits nowhere{where}{nearest(word, [k for k in known if len(k) > 1])}."
+    return f"'{word}' fits nowhere{where}{_meant(word, rig)}."
+
+
+def _meant(word: str, rig: Rig) -> str:
+    known = [*SPOKEN, *(c.label for c in rig.containers), "gal", "half", "some", "yesterday", "now", *USUAL_USES]
+    return nearest(word, [k for k in known if len(k) > 1])

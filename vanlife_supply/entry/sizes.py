@@ -3,33 +3,55 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from statistics import median
 
 from vanlife_supply.entry import model as m
+from vanlife_supply.entry.build import Typed
 from vanlife_supply.entry.model import Entry
 from vanlife_supply.entry.phrase import USUAL_USES
 from vanlife_supply.quantity import Amount, parse_amount
-from vanlife_supply.rig.model import Rig
+from vanlife_supply.refusal import Refusal
+from vanlife_supply.rig.model import FRESH, Rig, supply_named
 
 OWN_TIMES = 3
-"""A use noted this often is sized by the person's own median."""
+"""A use noted this often is sized by the person's own median; one nothing is usual of, from the first time on."""
 
 
-def use_size(word: str, entries: Sequence[Entry], rig: Rig) -> tuple[float, int]:
-    """Canonical units of one use of `USUAL_USES`, and how often it was noted by a size of one's own (0: it is the usual).
+def sized(said: Typed, entries: Sequence[Entry], rig: Rig) -> Typed:
+    """A use of which only what it was for is said, with its size; anything else as it is. Refusal where none is known."""
+    word = said.word.lower()
+    if said.kind != m.USE or said.amount or not word:
+        return said
+    supply = supply_named(said.supply, tuple(s.name for s in rig.supplies)) if said.supply else FRESH
+    if not knows(word, entries, rig, supply):
+        raise Refusal(f"How much is '{word}'? Say it this time, like used 2 gal for {word}; then it is known.")
+    return replace(said, word=word, supply=supply, amount=use_said(word, entries, rig, supply)[0])
 
-    What was noted as the usual size tells nothing of one's own.
-    """
-    supply, usual = USUAL_USES[word]
-    mine = [e for e in entries if e.kind == m.USE and e.word == word and e.supply == supply and not e.questioned]
-    told = [rig.sized(e.said, supply) for e in mine if e.said is not None and e.unit and str(e.said) != usual]
-    sizes = [size for size in told if size is not None]
-    return (median(sizes), len(sizes)) if len(sizes) >= OWN_TIMES else (rig.canonical(parse_amount(usual), supply), 0)
+
+def knows(word: str, entries: Sequence[Entry], rig: Rig, supply: str = FRESH) -> bool:
+    """Whether something is usual of that use, or it was noted before."""
+    return USUAL_USES.get(word, ("",))[0] == supply or bool(_own(word, entries, rig, supply))
 
 
-def use_said(word: str, entries: Sequence[Entry], rig: Rig) -> tuple[str, int]:
+def use_size(word: str, entries: Sequence[Entry], rig: Rig, supply: str = FRESH) -> tuple[float, int]:
+    """Canonical units of one use that `knows`, and how often it was noted by a size of one's own (0: it is the usual)."""
+    own = _own(word, entries, rig, supply)
+    if word in USUAL_USES and len(own) < OWN_TIMES:
+        return rig.canonical(parse_amount(USUAL_USES[word][1]), supply), 0
+    return median(own), len(own)
+
+
+def use_said(word: str, entries: Sequence[Entry], rig: Rig, supply: str = FRESH) -> tuple[str, int]:
     """The same as a person would type it, in the unit of the supply."""
-    supply, usual = USUAL_USES[word]
-    size, times = use_size(word, entries, rig)
+    size, times = use_size(word, entries, rig, supply)
     unit = rig.supply(supply).unit
-    return (f"{size / rig.canonical(Amount(1.0, unit), supply):.2g} {unit}" if times else usual), times
+    return (f"{size / rig.canonical(Amount(1.0, unit), supply):.2g} {unit}" if times else USUAL_USES[word][1]), times
+
+
+def _own(word: str, entries: Sequence[Entry], rig: Rig, supply: str) -> list[float]:
+    """The sizes of one's own, canonical; what was noted as the usual size tells nothing of that."""
+    usual = USUAL_USES[word][1] if word in USUAL_USES else ""
+    mine = (e for e in entries if e.kind == m.USE and e.supply == supply and e.word.lower() == word and not e.questioned)
+    told = [rig.sized(e.said, supply) for e in mine if e.said is not None and e.unit and str(e.said) != usual]
+    return [size for size in told if size is not None]

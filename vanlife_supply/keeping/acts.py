@@ -51,12 +51,21 @@ def standing(entries: Iterable[Entry], now: Moment, kind: str) -> tuple[Entry, .
 def noted(book: Logbook, said: Typed, now: Moment) -> Entry:
     """What was typed → a checked entry, not yet kept: with the rig of its own time, and asked about where odd."""
     rig = _rig_of_its_time(book, said, now)
-    entry = build(said, rig, now)
+    entry = build(_sized(book, said, rig), rig, now)
     if entry.to == m.DROP:
         _refuse_nothing_to_drop(book, entry, now)
     if entry.kind == m.ASIDE and entry.word != m.BACK:
         _refuse_aside_already(book, entry)
     return _impossible_asked(book, _same_fill_asked(book, entry, rig))
+
+
+def _sized(book: Logbook, said: Typed, rig: Rig) -> Typed:
+    """A use of which only what it was for is said, with the size it usually has."""
+    if said.kind != m.USE or said.amount:
+        return said
+    from vanlife_supply.entry.sizes import sized
+
+    return sized(said, book.entries(), rig)
 
 
 def _rig_of_its_time(book: Logbook, said: Typed, now: Moment) -> Rig:
@@ -124,7 +133,7 @@ def mended(book: Logbook, ident: str, changes: dict[str, str], now: Moment) -> E
     rig = book.rig(old.at.epoch)
     said = replace(_typed(old, rig), **changes)
     try:
-        new = build(said, rig, now)
+        new = build(_sized(book, said, rig), rig, now)
     except Refusal as fault:
         raise Refusal(f"Entry '{ident}' stays as it was: {fault}", fault.status) from None
     if "at" not in changes or old.kind in (m.LIMIT, m.PLANNED):

@@ -15,7 +15,7 @@ from vanlife_supply.entry.fitting import takes_gross
 from vanlife_supply.entry.model import Entry
 from vanlife_supply.entry.phrase import USUAL_USES, read_phrase
 from vanlife_supply.entry.prices import as_before, paid_before
-from vanlife_supply.entry.sizes import use_said
+from vanlife_supply.entry.sizes import sized
 from vanlife_supply.moment import Moment
 from vanlife_supply.quantity import money_text, unit_named
 from vanlife_supply.refusal import Refusal
@@ -321,8 +321,7 @@ def _typed(n: Noting, now: Moment) -> Typed:
     said = f"{word} {n.supply} {completed(n.tail)}".strip()
     typed = replace(read_phrase(said, n.rig, now), supply=n.supply, typed=said, container=n.container)
     if option:
-        amount = typed.amount or (use_said(option.word, n.past, n.rig)[0] if option.word in USUAL_USES else "")
-        return replace(typed, kind=option.kind, word=option.word, amount=amount)
+        return sized(replace(typed, kind=option.kind, word=option.word), n.past, n.rig)
     if from_the_can(n):
         can = store(n.rig, n.supply)
         return replace(typed, kind=m.POUR, container=can.label if can else "", into=n.container or _canister(n))

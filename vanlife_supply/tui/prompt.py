@@ -25,7 +25,7 @@ from vanlife_supply.tui.noting import (
 )
 from vanlife_supply.wording.amounts import money
 from vanlife_supply.wording.cautions import caution
-from vanlife_supply.wording.entries import entry_full, paid_words
+from vanlife_supply.wording.entries import entry_full, paid_words, size_words
 from vanlife_supply.wording.names import supply_name
 
 MOST_SAID = 6
@@ -86,9 +86,7 @@ def _size(n: Noting) -> str:
     """Where the size of a use comes from, unless one was typed."""
     if n.option not in USUAL_USES or tail_of(n).said.strip()[:1].isdigit():
         return ""
-    much, times = use_said(n.option, n.past, n.rig)
-    known = f"as you noted it {times} times" if times else "as is usual"
-    return f"About {much}, {known}; a number says otherwise."
+    return size_words(*use_said(n.option, n.past, n.rig))
 
 
 def _price(n: Noting, now: Moment) -> str:

@@ -113,6 +113,12 @@ def paid_words(before: Entry, rig: Rig, now: Moment) -> str:
     return f"Last time there {money(before.paid or 0, rig.currency)}{much}{rate}, {past(before.at, now, 12.0)}"
 
 
+def size_words(much: str, times: int) -> str:
+    """Where the size of a use comes from that nobody said: `About 1 gal, as is usual`."""
+    known = f"as you noted it {times} times" if times > 1 else "as you noted it once" if times else "as is usual"
+    return f"About {much}, {known}; a number says otherwise."
+
+
 def said(amount: Amount | None) -> str:
     """An amount as it was typed: `12 gal`, `half`, `24.3 lb with its container`."""
     if amount is None:

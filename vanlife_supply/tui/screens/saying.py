@@ -10,11 +10,12 @@ from typing import TYPE_CHECKING
 from vanlife_supply.entry import model as m
 from vanlife_supply.entry.build import Typed, build
 from vanlife_supply.entry.phrase import next_words, read_phrase
+from vanlife_supply.entry.sizes import sized, use_said
 from vanlife_supply.refusal import Refusal
 from vanlife_supply.tui.noting import completed, places_meant
 from vanlife_supply.tui.screens.ask import AskScreen, Meaning
 from vanlife_supply.wording.cautions import caution
-from vanlife_supply.wording.entries import entry_full
+from vanlife_supply.wording.entries import entry_full, size_words
 
 if TYPE_CHECKING:
     from vanlife_supply.tui.shell import SupplyApp
@@ -106,7 +107,10 @@ def meaning_of(app: SupplyApp, read: Callable[[str], Typed]) -> Meaning:
     """Typed words → what they would note."""
 
     def meaning(text: str) -> str:
-        entry = build(read(text), app.rig, app.now())
-        return f"{entry_full(entry, app.rig, app.now())}. {caution(entry, app.rig)}".strip()
+        typed, past = read(text), app.known.entries
+        full = sized(typed, past, app.rig)
+        size = size_words(*use_said(full.word, past, app.rig, full.supply)) if full is not typed else ""
+        entry = build(full, app.rig, app.now())
+        return " ".join(filter(None, (f"{entry_full(entry, app.rig, app.now())}.", size, caution(entry, app.rig))))
 
     return meaning
