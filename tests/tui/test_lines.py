@@ -23,7 +23,7 @@ def test_nothing_is_lost_side_by_side(rows: list[str], width: int, room: int) ->
     told = side_by_side(text, width, room)
     assert sorted(told.split()) == sorted(text.split())
     if told != text:
-        assert max(map(len, told.splitlines())) <= width and len(told.splitlines()) < len(rows)
+        assert max(map(len, told.splitlines()), default=0) <= width and len(told.splitlines()) < len(rows)
 
 
 def test_a_message_that_is_cut_says_so() -> None:

@@ -7,6 +7,7 @@ from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager
 from pathlib import Path
 
+from textual._context import visible_screen_stack
 from textual.pilot import Pilot
 from textual.widgets import Input
 
@@ -47,7 +48,8 @@ async def type_in(pilot: Pilot[int], text: str) -> None:
 
 
 def screen(pilot: Pilot[int]) -> str:
-    """The text on the screen."""
+    """The text on the screen, with what stays visible of the screens behind."""
+    visible_screen_stack.set(pilot.app._background_screens)
     strips = pilot.app.screen._compositor.render_strips()
     return "\n".join("".join(segment.text for segment in strip).rstrip() for strip in strips).rstrip() + "\n"
 

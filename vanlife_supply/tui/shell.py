@@ -44,7 +44,7 @@ class SupplyApp(App[int]):
 
     TITLE = "vanlife-supply"
     BINDINGS: ClassVar = [Binding("ctrl+c", "quit", "quit", show=False, priority=True)]
-    CSS = "Screen { background: $background; }"
+    CSS = "Screen { background: $background; } ModalScreen { background: $background 0%; }"
 
     @dataclass
     class ForecastMade(Message):

@@ -49,7 +49,7 @@ class AskScreen(ModalScreen[str]):
 
     BINDINGS: ClassVar = [Binding("escape", "leave", "leave", show=False)]
     DEFAULT_CSS = """
-    AskScreen { align: center bottom; background: $background 0%; }
+    AskScreen { align: center bottom; }
     AskScreen > #ask { width: 100%; height: auto; background: $panel; border-top: solid $primary; padding: 0 1; }
     AskScreen Input { background: $panel; }
     AskScreen #keys { link-style: none; link-color: $foreground; link-background: $panel; }
@@ -71,7 +71,7 @@ class AskScreen(ModalScreen[str]):
         from textual.containers import Vertical
 
         typed = Input(
-            self._text, placeholder=self._hint, select_on_focus=False, compact=True, suggester=self._completing
+            self._text, placeholder=f"like: {self._hint}", select_on_focus=False, compact=True, suggester=self._completing
         )
         typed.cursor_blink = False
         with Vertical(id="ask"):

@@ -10,7 +10,7 @@ from textual import events
 from textual.app import ComposeResult
 from textual.binding import Binding
 from textual.containers import Vertical
-from textual.screen import Screen
+from textual.screen import ModalScreen
 from textual.widgets import Input, Static
 
 from vanlife_supply.refusal import Refusal
@@ -33,19 +33,23 @@ Keep = Callable[[list[str]], object]
 """Keeps all answers; Refusal when they cannot be kept, and the last line is asked again."""
 
 
-class LinesScreen(Screen[list[str]]):
-    """Asks line by line. Dismissed with all answers; with None when left at the first line."""
+class LinesScreen(ModalScreen[list[str]]):
+    """Asks line by line, below what stays in sight of the screen behind.
+
+    Dismissed with all answers; with None when left at the first line.
+    """
 
     BINDINGS: ClassVar = [Binding("escape", "before", "one line back", show=False)]
     DEFAULT_CSS = """
-    LinesScreen { background: $background; }
-    LinesScreen > Vertical { padding: 0 1; height: 1fr; }
+    LinesScreen { align: center bottom; }
+    LinesScreen > Vertical { background: $panel; border-top: solid $primary; padding: 0 1; height: auto; }
     LinesScreen Static { height: auto; }
-    LinesScreen #title { text-style: bold; margin-bottom: 1; }
-    LinesScreen #asked { text-style: bold; color: $primary; margin-top: 1; }
+    LinesScreen #title { text-style: bold; }
+    LinesScreen #answered { display: none; text-wrap: nowrap; text-overflow: ellipsis; }
+    LinesScreen #answered.some { display: block; }
+    LinesScreen #asked { text-style: bold; color: $primary; }
     LinesScreen #heard { color: $secondary; }
     LinesScreen #heard.wrong { color: $warning; text-style: bold; }
-    LinesScreen #keys { margin-top: 1; }
     LinesScreen Input { background: $panel; }
     """
 
@@ -69,7 +73,7 @@ class LinesScreen(Screen[list[str]]):
             yield Static("", id="asked", markup=False)
             yield typed
             yield Static("", id="heard", markup=False)
-            yield Static("Enter next   Esc clears, then one line back (on the first line: leave)", id="keys", markup=False)
+            yield Static("Enter next   Esc clears, then goes back", id="keys", markup=False)
 
     def on_mount(self) -> None:
         """The first question."""
@@ -79,8 +83,10 @@ class LinesScreen(Screen[list[str]]):
 
     def _ask(self, text: str) -> None:
         question = self._questions[len(self._answers)]
-        answered = [f"{q.name:<9} {a or '(empty)'}" for q, a in zip(self._questions, self._answers, strict=False)]
-        self.query_one("#answered", Static).update("\n".join(answered))
+        told = (a or self._understood(self._answers[: i + 1]) for i, a in enumerate(self._answers))
+        answered = "\n".join(f"{q.name:<9} {words}" for q, words in zip(self._questions, told, strict=False))
+        self.query_one("#answered", Static).update(answered)
+        self.query_one("#answered", Static).set_class(bool(answered), "some")
         self.query_one("#asked", Static).update(f"{len(self._answers) + 1} of {len(self._questions)}  {question.asked}")
         line = self.query_one(Input)
         line.placeholder = f"like: {question.example}"
