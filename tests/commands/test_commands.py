@@ -241,6 +241,19 @@ def test_a_caution_stands_beside_its_act(ready: Runner) -> None:
     assert said.err.strip().splitlines() == ["Burner out and cool? The flame can be invisible. Close the can, move it away."]
 
 
+def test_too_much_weight_is_said_at_the_fill_and_in_the_rig(ready: Runner) -> None:
+    """Without a payload nothing is said of weight; with one, the fill that goes past it says so and is kept all the same."""
+    assert "weight" not in json.loads(ready("days", "--json").out) and "Heavy" not in ready("fill", "water").err
+    assert "60 lb together at most" in ready("rig", "change", "payload 60 lb").out
+    told = ready("fill", "water")
+    assert told.status == 0 and "Heavy: at least 117 lb" in told.err and "public scale" in told.err
+    shown = ready("rig", "show")
+    assert 'payload = "60 lb"' in shown.out and "at least 117 lb of supplies aboard" in shown.err.lower()
+    assert json.loads(ready("days", "--json").out)["weight"]["payload"] == pytest.approx(60 * 0.45359237, abs=1e-4)
+    assert "no most is given" in ready("rig", "change", "payload none").out
+    assert ready("rig", "show").err == ""
+
+
 def test_mend_and_void(ready: Runner) -> None:
     """A mended entry is listed with what it replaces; a void one counts no more; --json keeps the history."""
     ready("use", "water", "1", "gal")

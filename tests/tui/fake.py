@@ -15,7 +15,7 @@ from vanlife_supply.logbook import Logbook
 from vanlife_supply.moment import Moment
 from vanlife_supply.refusal import Refusal
 from vanlife_supply.rig.load import read_rig
-from vanlife_supply.rig.model import Rig
+from vanlife_supply.rig.model import Arrangement, Rig
 from vanlife_supply.tui.decide import Answered
 from vanlife_supply.tui.desk import Known, Undone, WhereTo
 from vanlife_supply.wording.entries import redone, undone
@@ -35,7 +35,8 @@ class FakeDesk:
 
     def known(self) -> Known:
         """The rig and what was recorded."""
-        return Known(self.rig, tuple(self.kept))
+        stood = (Arrangement(0.0, self.rig),) if self.rig else ()
+        return Known(self.rig, tuple(self.kept), stood)
 
     def version(self) -> str:
         """Changes with `outside`."""

@@ -114,3 +114,28 @@ def test_screen_as_text(tmp_path: Path, size: str) -> None:
         golden(f"rig-{size}", screen(pilot))
 
     walk(steps, log(tmp_path), SIZES[size], steady=False)
+
+
+def test_what_the_supplies_weigh(tmp_path: Path) -> None:
+    """Given a payload, the rig and a closer look say what is aboard; a fill past it says so before Enter."""
+    path = log(tmp_path)
+
+    async def steps(pilot: Pilot[int]) -> None:
+        await press(pilot, "f w")
+        assert "Heavy" not in words(pilot)
+        await press(pilot, "escape w")
+        assert "supplies aboard" not in words(pilot)
+        await press(pilot, "escape m r enter")
+        await type_in(pilot, "payload 60 lb")
+        assert "60 lb together at most" in words(pilot)
+        await press(pilot, "enter")
+        assert "of supplies aboard, you said 60 lb at most" in words(pilot)
+        await press(pilot, "escape w")
+        assert "of supplies aboard, you said 60 lb at most" in words(pilot)
+        await press(pilot, "escape f w")
+        assert "Heavy: about" in words(pilot)
+        await press(pilot, "escape s")
+        await type_in(pilot, "filled water")
+        assert "Heavy: about" in words(pilot)
+
+    walk(steps, path)

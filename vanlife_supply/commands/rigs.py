@@ -31,10 +31,22 @@ def rig(argv: list[str], db: str | None) -> int:
 
 def _show(_: str, args: Args, db: str | None) -> int:
     with open_log(db) as book:
-        book.rig()
-        text = book.rig_text() or ""
+        rig, text = book.rig(), book.rig_text() or ""
         print(text, end="" if text.endswith("\n") else "\n")
+        if rig.payload is not None:
+            _say_load(book, rig)
     return 0
+
+
+def _say_load(book: Logbook, rig: Rig) -> None:
+    """What is aboard beside what may be."""
+    from vanlife_supply.advising import outlook  # numpy comes with it
+    from vanlife_supply.wording.laden import load_now, load_words
+
+    now = keeping.now_of(book)
+    load = load_now(outlook(book, now, now), rig)
+    if load is not None:
+        narrate(f"{load_words(load, rig).capitalize()}.")
 
 
 def _load(name: str, args: Args, db: str | None) -> int:

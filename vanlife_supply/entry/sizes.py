@@ -37,7 +37,7 @@ def knows(word: str, entries: Sequence[Entry], rig: Rig, supply: str = FRESH) ->
 def use_size(word: str, entries: Sequence[Entry], rig: Rig, supply: str = FRESH) -> tuple[float, int]:
     """Canonical units of one use that `knows`, and how often it was noted by a size of one's own (0: it is the usual)."""
     own = _own(word, entries, rig, supply)
-    if word in USUAL_USES and len(own) < OWN_TIMES:
+    if USUAL_USES.get(word, ("",))[0] == supply and len(own) < OWN_TIMES:
         return rig.canonical(parse_amount(USUAL_USES[word][1]), supply), 0
     return median(own), len(own)
 

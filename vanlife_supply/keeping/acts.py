@@ -14,6 +14,7 @@ from vanlife_supply.logbook import Act, Logbook, rig_of
 from vanlife_supply.moment import Moment, read_when
 from vanlife_supply.refusal import Refusal
 from vanlife_supply.rig.model import Arrangement, Rig
+from vanlife_supply.rig.weight import Load
 
 VOID = "void"
 SAME_FILL_S = 20 * 60.0
@@ -74,6 +75,15 @@ def _rig_of_its_time(book: Logbook, said: Typed, now: Moment) -> Rig:
     if not said.at or said.kind in (m.LIMIT, m.PLANNED) or len(book.arrangements()) < 2:
         return rig
     return replace(book.rig(read_when(said.at, now, rig.zone).moment.epoch), zone=rig.zone)
+
+
+def laden(book: Logbook, entry: Entry) -> Load | None:
+    """What the supplies weigh with `entry`, where it brings some aboard and the owner said what they may weigh."""
+    if book.rig().payload is None:
+        return None
+    from vanlife_supply.entry.laden import laden as weighed
+
+    return weighed([e for e in book.entries(entry.at.epoch) if e.id != entry.id], entry, book.arrangements())
 
 
 def record(

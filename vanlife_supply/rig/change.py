@@ -2,7 +2,7 @@
 
 `6 gal` · `gone` · `called blue jug` · `stop at 5.5` · `tare 17 lb` · `dead 0.2 gal` · `kept back` · `for washing` of a
 container; `reserve 1 gal` · `unit L` · `lasts 10 days` of a supply; `new water 5 gal jug` · `new 2 x 1 gal bottle` ·
-`new toilet fills 5 gal` · `units metric` · `zone America/Denver` · `currency CAD` of the rig.
+`new toilet fills 5 gal` · `units metric` · `zone America/Denver` · `currency CAD` · `payload 300 lb` of the rig.
 """
 
 from __future__ import annotations
@@ -62,7 +62,7 @@ def subject(said: str, rig: Rig) -> tuple[str, str, str]:
 
 
 _HINTS = (
-    "say new water 5 gal jug, new toilet fills 5 gal, units metric, zone America/Denver",
+    "say new water 5 gal jug, new toilet fills 5 gal, units metric, zone America/Denver, payload 300 lb",
     "say reserve 1 gal, unit L, lasts 10 days, new 5 gal jug",
     "say 6 gal, gone, called blue jug, stop at 5.5, tare 17 lb, kept back",
 )
@@ -177,9 +177,9 @@ def _stop(row: Row, found: re.Match[str], rig: Rig, supply: str) -> None:
     row["usable"] = round(part, 4)
 
 
-def _tare(row: Row, found: re.Match[str], rig: Rig, supply: str) -> None:
+def _weigh(key: str, row: Row, found: re.Match[str], rig: Rig) -> None:
     amount = parse_amount(found[1])
-    row["tare"] = str(amount if amount.unit else Amount(amount.value, "lb" if rig.units == "us" else "kg"))
+    row[key] = str(amount if amount.unit else Amount(amount.value, "lb" if rig.units == "us" else "kg"))
 
 
 def _put(key: str, value: Callable[[re.Match[str], Rig, str], Any]) -> _Setter:
@@ -192,7 +192,7 @@ def _put(key: str, value: Callable[[re.Match[str], Rig, str], Any]) -> _Setter:
 _OF_CONTAINER: dict[str, _Setter] = {
     r"(?:is )?(?:now )?(?:called|named|relabel(?:led)?(?: to)?) (.+)": _call,
     r"stops?(?: mark)?(?: at)? (.+)": _stop,
-    r"(?:tw|tare|empty weight) (.+)": _tare,
+    r"(?:tw|tare|empty weight) (.+)": lambda row, found, rig, supply: _weigh("tare", row, found, rig),
     r"dead (.+)": _put("dead", lambda found, rig, supply: _text(found[1], rig, supply)),
     r"(not )?kept back": _put("reserve", lambda found, rig, supply: not found[1]),
     r"for (washing|drinking)": _put("drinking", lambda found, rig, supply: found[1].lower() == "drinking"),
@@ -206,6 +206,8 @@ _OF_SUPPLY: dict[str, _Setter] = {
 _OF_RIG: dict[str, _Setter] = {
     r"units (us|metric)": _put("units", lambda found, rig, supply: found[1].lower()),
     r"zone (.+)": _put("timezone", lambda found, rig, supply: found[1]),
+    r"payload (none|0)": lambda row, found, rig, supply: row.pop("payload", None),
+    r"(?:payload|may carry) (.+)": lambda row, found, rig, supply: _weigh("payload", row, found, rig),
     r"currency (\w{3})": _put("currency", lambda found, rig, supply: found[1].upper()),
 }
 

@@ -17,7 +17,8 @@ from vanlife_supply.rig.model import EMPTIES, FILLS, PROPANE, SPOKEN, STANDARD, 
 Table = Mapping[str, Any]
 
 _SIZES = ("height", "length", "width")
-_RIG_KEYS = ["people", "pets", "units", "timezone", "currency", "confidence", *_SIZES, "weight", "country"]
+_RIG_KEYS = ["people", "pets", "units", "timezone", "currency", "confidence", *_SIZES, "weight", "country",
+             "payload"]
 _SUPPLY_KEYS = ["name", "reserve", "unit", "lasts", "direction", "measure", "density"]
 _CONTAINER_KEYS = [
     "supply", "label", "count", "capacity", "wc", "usable", "dead", "tare", "drinking",
@@ -54,7 +55,15 @@ def read_rig(text: str) -> Rig:
         currency=_currency(head.get("currency", "USD")),
         confidence=_real("[rig] confidence", head.get("confidence", 0.9), 0.5, 0.999),
         vehicle=_vehicle(head),
+        payload=_payload(head["payload"]) if "payload" in head else None,
     )
+
+
+def _payload(value: Any) -> float:
+    kg = _mass("[rig] payload", value)
+    if not 0 < kg <= 20_000:
+        raise Refusal(f"[rig] payload: '{value}' is not what supplies may weigh: write it like \"300 lb\".")
+    return kg
 
 
 def _vehicle(head: Table) -> Vehicle:

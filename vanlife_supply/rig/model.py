@@ -107,6 +107,8 @@ class Rig:
     currency: str = "USD"
     confidence: float = 0.9
     vehicle: Vehicle = Vehicle()
+    payload: float | None = None
+    """Kilograms that water, waste and fuel together may weigh, by the owner's word; None = nobody said."""
 
     def supply(self, name: str) -> Supply:
         """The supply of that canonical name; Refusal if this rig carries none."""

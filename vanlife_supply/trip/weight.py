@@ -5,14 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from vanlife_supply.constants import ALCOHOL_KG_PER_LITRE, WATER_KG_PER_LITRE
 from vanlife_supply.refusal import Refusal
+from vanlife_supply.rig.weight import kg_each_called
 from vanlife_supply.trip.chance import Law
 from vanlife_supply.trip.days import along_the_way
 from vanlife_supply.trip.model import Plan, Trip, Visit
-
-DENSITY = {"fresh": WATER_KG_PER_LITRE, "grey": WATER_KG_PER_LITRE, "stove_fuel": ALCOHOL_KG_PER_LITRE, "propane": 1.0}
-"""kg in one unit (L, propane kg); supplies an owner adds count as water."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,7 +25,7 @@ def refuse_overweight(trip: Trip) -> None:
     """Refusal when the supplies weigh more at the start than the vehicle may carry."""
     if trip.payload is None:
         return
-    aboard = sum(s.start * _density(s.name) for s in trip.supplies)
+    aboard = sum(s.start * kg_each_called(s.name) for s in trip.supplies)
     if aboard > trip.payload:
         raise Refusal(
             f"The supplies weigh {aboard:.0f} kg at the start and the vehicle may carry {trip.payload:.0f} kg of them "
@@ -67,9 +64,5 @@ def _weigh(trip: Trip, laws: Mapping[str, Law], stock: Mapping[str, float], day:
     total = 0.0
     for supply in trip.supplies:
         left = max(0.0, stock[supply.name] - laws[supply.name].mean(day[supply.name], on))
-        total += _density(supply.name) * (supply.usable - left if supply.fills else left)
+        total += kg_each_called(supply.name) * (supply.usable - left if supply.fills else left)
     return total
-
-
-def _density(supply: str) -> float:
-    return DENSITY.get(supply, WATER_KG_PER_LITRE)

@@ -16,7 +16,7 @@ from vanlife_supply.logbook import Logbook
 from vanlife_supply.logbook.gate import stamp
 from vanlife_supply.moment import Moment
 from vanlife_supply.refusal import Refusal
-from vanlife_supply.rig.model import Rig
+from vanlife_supply.rig.model import Arrangement, Rig
 from vanlife_supply.tui.decide import Answered, answered
 
 T = TypeVar("T")
@@ -24,10 +24,12 @@ T = TypeVar("T")
 
 @dataclass(frozen=True, slots=True)
 class Known:
-    """What the log says at one moment: the rig in force (None before set-up) and the entries, oldest first."""
+    """What the log says at one moment: the rig in force (None before set-up), the entries, oldest first, and the rigs that
+    stood at their times."""
 
     rig: Rig | None
     entries: tuple[Entry, ...]
+    arrangements: tuple[Arrangement, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,7 +112,7 @@ class LogDesk:
     def known(self) -> Known:
         """The rig and the entries."""
         loaded = self._book.arrangements()
-        return Known(loaded[-1].rig if loaded else None, self._book.entries() if loaded else ())
+        return Known(loaded[-1].rig if loaded else None, self._book.entries() if loaded else (), loaded)
 
     def version(self) -> str:
         """The last act; looked up again only when another connection has written, asked only when the files changed."""

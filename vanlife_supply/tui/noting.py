@@ -19,7 +19,7 @@ from vanlife_supply.entry.sizes import sized
 from vanlife_supply.moment import Moment
 from vanlife_supply.quantity import money_text, unit_named
 from vanlife_supply.refusal import Refusal
-from vanlife_supply.rig.model import EMPTIES, FILLS, FRESH, GREY, PROPANE, STOVE_FUEL, Container, Rig
+from vanlife_supply.rig.model import EMPTIES, FILLS, FRESH, GREY, PROPANE, STOVE_FUEL, Arrangement, Container, Rig
 from vanlife_supply.wording.names import supply_letters, supply_name
 
 LEVELS = {"h": "half", "q": "quarter", "t": "three quarters", "f": "full", "e": "empty"}
@@ -86,6 +86,8 @@ class Noting:
     places: tuple[str, ...] = ()
     """The names of the places known, the likeliest first; @ and a letter or two mean one of them."""
     past: tuple[Entry, ...] = ()
+    stood: tuple[Arrangement, ...] = ()
+    """The rigs that stood at the times of `past`."""
     pick: int = 0
     """Which of the places that fit what is typed after @."""
     aside: frozenset[tuple[str, str]] = frozenset()
@@ -94,7 +96,7 @@ class Noting:
 
 def begin(
     key: str, rig: Rig, in_use: Mapping[str, str], places: tuple[str, ...] = (), past: tuple[Entry, ...] = (),
-    aside: frozenset[tuple[str, str]] = frozenset(),
+    aside: frozenset[tuple[str, str]] = frozenset(), stood: tuple[Arrangement, ...] = (),
 ) -> Noting:
     """The start of noting; a supply nobody needs to name is taken as said. Refusal where the rig has nothing for it."""
     verb = VERBS[key]
@@ -103,7 +105,7 @@ def begin(
         lacks = "no spare container to go to next" if verb.kind == m.NEXT else f"nothing that could be {verb.said}"
         raise Refusal(f"This rig has {lacks}.")
     supply = verb.default if verb.default in fitting else (fitting[0] if len(fitting) == 1 else "")
-    return Noting(verb, rig, in_use, supply, places=places, past=past, aside=aside)
+    return Noting(verb, rig, in_use, supply, places=places, past=past, aside=aside, stood=stood)
 
 
 def press(n: Noting, key: str, character: str | None) -> Noting | None:

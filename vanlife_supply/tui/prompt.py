@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from vanlife_supply.actions import key_name
 from vanlife_supply.entry import model as m
+from vanlife_supply.entry.laden import laden
 from vanlife_supply.entry.phrase import USUAL_USES
 from vanlife_supply.entry.sizes import use_said
 from vanlife_supply.moment import Moment
@@ -104,7 +105,8 @@ def _option_has_amount(n: Noting) -> bool:
 
 def _caution(n: Noting, now: Moment) -> str:
     try:
-        return caution(to_entry(n, now), n.rig) if n.supply else ""
+        entry = to_entry(n, now) if n.supply else None
+        return caution(entry, n.rig, laden(n.past, entry, n.stood)) if entry else ""
     except Refusal:
         return ""
 

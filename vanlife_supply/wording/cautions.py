@@ -5,6 +5,8 @@ from __future__ import annotations
 from vanlife_supply.entry import model as m
 from vanlife_supply.entry.model import Entry
 from vanlife_supply.rig.model import FRESH, GREY, PROPANE, STOVE_FUEL, Rig
+from vanlife_supply.rig.weight import Load
+from vanlife_supply.wording.laden import overload
 
 _SPELLS = {
     # Burning 1 kg of propane takes the oxygen of 13 m3 of air (computed); carbon monoxide: CPSC, a secondary page.
@@ -18,8 +20,12 @@ _SPELLS = {
 _UNDER_WAY = "Drive with it upright, tied, closed; local rules for tunnels and ferries."
 
 
-def caution(entry: Entry, rig: Rig) -> str:
-    """What to mind while doing it; `` when there is nothing to say."""
+def caution(entry: Entry, rig: Rig, load: Load | None = None) -> str:
+    """What to mind while doing it, and that it is too heavy; `` when there is nothing to say. `load`: aboard once done."""
+    return " ".join(filter(None, (overload(load, rig), _at_the_act(entry, rig))))
+
+
+def _at_the_act(entry: Entry, rig: Rig) -> str:
     if entry.kind == m.PEOPLE and not entry.amount:
         return "So nobody is aboard: say people 1 when somebody is back."
     if entry.kind == m.CONDITION and entry.to != m.OFF:

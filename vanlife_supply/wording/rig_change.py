@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from vanlife_supply.quantity import MASS
 from vanlife_supply.rig.model import FILLS, Container, Rig
 from vanlife_supply.wording.amounts import amount
+from vanlife_supply.wording.laden import weight
 from vanlife_supply.wording.names import supply_name
 
 HOLDS = "From now on; what was noted before keeps the rig it had."
@@ -24,6 +25,9 @@ def _head(before: Rig, after: Rig) -> Iterator[str]:
         yield f"Units: {after.units}."
     if after.currency != before.currency:
         yield f"Money in {after.currency}."
+    if after.payload != before.payload:
+        told = "no most is given" if after.payload is None else f"{weight(after.payload, after)} together at most"
+        yield f"Water, waste and fuel: {told}."
 
 
 def _supplies(before: Rig, after: Rig) -> Iterator[str]:

@@ -62,9 +62,8 @@ class FirstScreen(Screen[None]):
         rig = self.own.known.rig
         if rig is None:
             return []
-        foot = self._foot(main_width(width))
-        known, where = self.own.known.entries, self.own.where.stop
-        view = View(rig, self.own.now(), self.own.forecast, known, tuple(foot), where, tuple(todo(self.own)))
+        known, foot = self.own.known.entries, tuple(self._foot(main_width(width)))
+        view = View(rig, self.own.now(), self.own.forecast, known, foot, self.own.where.stop, tuple(todo(self.own)))
         return board(view, width, height)
 
     def _foot(self, width: int) -> list[Line]:
@@ -173,8 +172,9 @@ class FirstScreen(Screen[None]):
         self._message = ()
         try:
             if name in NOTING:
-                known, aside = self.own.known.entries, self.own.set_aside()
-                self._noting = begin(NOTING[name], self.own.rig, self.own.in_use(), self.own.where.places, known, aside)
+                own, known = self.own, self.own.known
+                self._noting = begin(NOTING[name], own.rig, own.in_use(), own.where.places, known.entries, own.set_aside(),
+                                     known.arrangements)
             else:
                 getattr(self, f"do_{name}")(*rest)
         except Refusal as fault:

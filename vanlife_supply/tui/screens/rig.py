@@ -22,6 +22,7 @@ from vanlife_supply.tui.screens.rows import RowsScreen
 from vanlife_supply.tui.screens.saying import living
 from vanlife_supply.tui.telling import read_people
 from vanlife_supply.wording.amounts import amount
+from vanlife_supply.wording.laden import load_now, load_words
 from vanlife_supply.wording.names import supply_name
 from vanlife_supply.wording.rig_change import HOLDS, rig_change
 
@@ -76,6 +77,8 @@ class RigScreen(RowsScreen[Carried]):
         pets = said[-1] if said else ", ".join(rig.pets)
         aboard = f"{living(self.own)} aboard{f', {pets}' if pets else ''}"
         rows = [Row(f"{aboard} · units {rig.units} · {rig.zone} · {rig.currency}")]
+        load = load_now(self.own.forecast, rig) if self.own.forecast else None
+        rows += [Row(f"{load_words(load, rig).capitalize()}")] if load else []
         for its in rig.supplies:
             kept = f", {amount(its.reserve, its)} kept back" if its.reserve else ""
             lasts = f", you say it lasts {its.lasts:g} days" if its.lasts else ""
@@ -149,7 +152,7 @@ class RigScreen(RowsScreen[Carried]):
 
 
 _HINTS = (
-    "units metric · zone America/Denver · currency CAD",
+    "units metric · zone America/Denver · currency CAD · payload 300 lb",
     "reserve 1 gal · unit L · lasts 10 days",
     "6 gal · called blue jug · stop at 5.5 · tare 17 lb · kept back · for washing",
 )

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from vanlife_supply.entry import model as m
 from vanlife_supply.entry.build import Typed, build
+from vanlife_supply.entry.laden import laden
 from vanlife_supply.entry.phrase import next_words, read_phrase
 from vanlife_supply.entry.sizes import sized, use_said
 from vanlife_supply.refusal import Refusal
@@ -111,6 +112,7 @@ def meaning_of(app: SupplyApp, read: Callable[[str], Typed]) -> Meaning:
         full = sized(typed, past, app.rig)
         size = size_words(*use_said(full.word, past, app.rig, full.supply)) if full is not typed else ""
         entry = build(full, app.rig, app.now())
-        return " ".join(filter(None, (f"{entry_full(entry, app.rig, app.now())}.", size, caution(entry, app.rig))))
+        mind = caution(entry, app.rig, laden(past, entry, app.known.arrangements))
+        return " ".join(filter(None, (f"{entry_full(entry, app.rig, app.now())}.", size, mind)))
 
     return meaning
