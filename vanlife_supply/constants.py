@@ -6,6 +6,9 @@ from __future__ import annotations
 # NIST Handbook 44, Appendix C (US gallon = 231 cubic inches; pound = 0.453 592 37 kg).
 LITRES_PER_GALLON = 3.785411784
 KG_PER_POUND = 0.45359237
+# International foot and mile.
+METRES_PER_FOOT = 0.3048
+KM_PER_MILE = 1.609344
 # UK Weights and Measures Act 1985 (from memory).
 LITRES_PER_IMPERIAL_GALLON = 4.54609
 

@@ -2,43 +2,19 @@
 
 from __future__ import annotations
 
-from decimal import Decimal
-
 import pytest
 
-from vanlife_supply.place.conditions import Charge, access, ago, charge, checked, fee, fits, metres, own_words
+from vanlife_supply.place.conditions import access, ago, checked, fees, fits, metres, own_words
 from vanlife_supply.rig.model import Vehicle
 
 
-@pytest.mark.parametrize(
-    ("text", "read"),
-    [
-        ("12.50 EUR/night", Charge(Decimal("12.50"), "EUR", unit="night")),
-        ("1.00 EUR/100 litre", Charge(Decimal("1.00"), "EUR", Decimal(100), "litre")),
-        ("5 USD", Charge(Decimal(5), "USD")),
-        ("10 GBP/vehicle/day", Charge(Decimal(10), "GBP", unit="vehicle", time="day")),
-        ("2€/100l water; 2€/1h electricity", None),  # a real value met in Andorra
-        ("12,50 EUR", None),
-        ("about 5 USD", None),
-        ("5 usd", None),
-        ("5 USD/0 litre", None),
-        ("", None),
-    ],
-)
-def test_charge(text: str, read: Charge | None) -> None:
-    """A charge in the form of the wiki is read, anything else is left as text."""
-    assert charge(text) == read
-
-
-def test_fee_of_one_service() -> None:
-    """A fee said for dumping alone counts before the place's fee; an exception leaves it open; words are kept."""
+def test_fees_are_shown_in_the_words_of_the_map() -> None:
+    """A fee said for dumping alone goes before the place's fee; prices and exceptions stand beside it."""
     tags = {"fee": "yes", "sanitary_dump_station:fee": "no", "charge": "5 USD", "fee:conditional": "no @ customers"}
-    assert fee(tags, "grey").due == "no"
-    assert fee(tags, "fresh").due == "ask"
-    assert fee(tags, "fresh").text == "fee yes; 5 USD; no @ customers"
-    assert fee(tags, "fresh").charge == Charge(Decimal(5), "USD")
-    assert fee({"fee": "unknown"}, "fresh").due == fee({}, "fresh").due == "ask"
-    assert fee({"charge": "2€"}, "fresh").due == "yes"
+    assert fees(tags, "grey") == "fee no; 5 USD"
+    assert fees(tags, "fresh") == "fee yes; 5 USD; no @ customers"
+    assert fees({"charge": "2€/100l water"}, "fresh") == "2€/100l water"
+    assert fees({}, "fresh") == ""
 
 
 @pytest.mark.parametrize(

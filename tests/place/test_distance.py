@@ -20,7 +20,6 @@ from vanlife_supply.place.distance import (
     learn_detour,
     locate,
     road_along,
-    side_trip,
 )
 from vanlife_supply.place.model import Point
 
@@ -54,7 +53,7 @@ def test_length_of_a_line_against_gpxpy(name: str) -> None:
     """The straight sum through a line's points is what a second library finds (it uses an earth of 6378.137 km)."""
     theirs = gpxpy.parse(sample(name).decode())
     length = theirs.tracks[0].length_2d() if theirs.tracks else theirs.routes[0].length()
-    ours = lay(read_sample(name).tracks[-1].points).length_km
+    ours = lay(read_sample(name).tracks[-1].points).from_start[-1]
     assert ours == pytest.approx(length / 1000 * 6371.0088 / 6378.137, rel=2e-3)
 
 
@@ -156,7 +155,7 @@ def test_nearest_spot_of_a_line(line: list[Point], place: Point) -> None:
         for share in range(41)
     )
     assert found.off_km <= nearest * 1.002 + 0.001
-    assert -1e-9 <= found.along_km <= lay(line).length_km + 1e-9
+    assert -1e-9 <= found.along_km <= lay(line).from_start[-1] + 1e-9
 
 
 def test_far_pieces_are_passed_over_rightly() -> None:
@@ -181,10 +180,10 @@ def test_places_along_the_invented_road() -> None:
 def test_line_across_the_date_line() -> None:
     """A line from 179.95 to -179.95 is 10.6 km long at 16.8° south, and a place on 180° lies in its middle."""
     line = lay(read_sample("gpx_bad/syn-antimeridian-track.gpx").tracks[0].points)
-    assert line.length_km == pytest.approx(math.cos(math.radians(16.8)) * math.radians(0.1) * 6371.0088, rel=1e-4)
+    assert line.from_start[-1] == pytest.approx(math.cos(math.radians(16.8)) * math.radians(0.1) * 6371.0088, rel=1e-4)
     for lon in (180.0, -180.0):
         spot = locate(line, (-16.8, lon))
-        assert spot.along_km == pytest.approx(line.length_km / 2, rel=1e-6) and spot.off_km < 1e-3
+        assert spot.along_km == pytest.approx(line.from_start[-1] / 2, rel=1e-6) and spot.off_km < 1e-3
 
 
 def test_order_of_trust() -> None:
@@ -199,11 +198,3 @@ def test_order_of_trust() -> None:
     far = (0.25, 9.5)
     assert between(a, far, line=line).how == "from the straight line"
     assert between(a, b).likely == pytest.approx(great_circle_km(a, b) * 1.35)
-
-
-def test_side_trip_goes_there_and_back() -> None:
-    """Leaving the line for a place 5 km off costs twice 5 km times the detour."""
-    off = (0.05, 9.0 + math.degrees(5 / 6371.0088))
-    trip = side_trip(lay(_road(0.05, 1000)), off, Detour())
-    assert trip.likely == pytest.approx(10 * 1.35, rel=1e-3)
-    assert trip.how.endswith("there and back")

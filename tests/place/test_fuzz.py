@@ -11,11 +11,10 @@ from hypothesis import strategies as st
 
 from tests.place.samples import DATA, SAMPLES, steady
 from vanlife_supply.place.answers import answers
-from vanlife_supply.place.conditions import charge, fee, fits, metres
+from vanlife_supply.place.conditions import fees, fits, metres
 from vanlife_supply.place.distance import lay, locate
 from vanlife_supply.place.model import Place
 from vanlife_supply.place.readers import read_places
-from vanlife_supply.place.stay import rule_of_tag
 from vanlife_supply.place.writers import to_geojson, to_gpx
 from vanlife_supply.refusal import Refusal
 from vanlife_supply.rig.model import Vehicle
@@ -127,14 +126,12 @@ def test_any_tags_get_an_answer(tags: dict[str, str]) -> None:
     """Tags with any values give answers, fees and sizes, never an error."""
     place = Place("p", None, 1.0, 2.0, tags=tags)
     assert {one.word for one in answers(place, [], 1.8e9).values()} <= {"yes", "no", "ask"}
-    assert fee(tags, "grey").due in ("yes", "no", "ask")
+    fees(tags, "grey")
     assert fits(tags, Vehicle(3.0, 6.0))[0] in ("yes", "no", "ask")
 
 
 @settings(steady, max_examples=200)
 @given(st.text(max_size=20) | st.from_regex(r"[0-9./' A-Zm\"]{0,14}", fullmatch=True))
 def test_any_text_is_a_measure_or_none(text: str) -> None:
-    """Charges, sizes and longest stays are read strictly or not at all."""
-    charge(text)
+    """Sizes are read strictly or not at all."""
     assert (metres(text) or 0) >= 0
-    rule_of_tag(text)

@@ -7,9 +7,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tests.place.samples import steady
+from vanlife_supply.constants import KM_PER_MILE
 from vanlife_supply.moment import Moment, read_iso
 from vanlife_supply.place.model import Point
-from vanlife_supply.place.stay import KM_PER_MILE, Stay, StayRule, read_rules, rule_of_tag, stay_clock, tightest
+from vanlife_supply.place.stay import Stay, StayRule, read_rules, stay_clock, tightest
 from vanlife_supply.refusal import Refusal
 
 DAY = 86_400.0
@@ -127,16 +128,6 @@ def test_tightest_of_two_caps() -> None:
     clock = tightest([FOURTEEN, week], CAMP, "", stays, _on(13))
     assert clock is not None and clock.rule is FOURTEEN and clock.left_days == pytest.approx(3)
     assert tightest([], CAMP, "", stays, _on(13)) is None
-
-
-@pytest.mark.parametrize(
-    ("text", "days"),
-    [("3 days", 3), ("24 hours", 1), ("2 weeks", 14), ("1 night", 1), ("unlimited", None), ("0 days", None)],
-)
-def test_maxstay_of_the_map(text: str, days: float | None) -> None:
-    """The map's maxstay becomes a rule where it can be read."""
-    rule = rule_of_tag(text)
-    assert (rule and rule.max_days) == days
 
 
 @pytest.mark.parametrize(

@@ -13,6 +13,7 @@ from vanlife_supply.commands.args import Args, parse, usage_if
 from vanlife_supply.commands.desk import narrate, open_log
 from vanlife_supply.commands.progress import telling
 from vanlife_supply.commands.whole import read_bytes, write_bytes
+from vanlife_supply.constants import KM_PER_MILE
 from vanlife_supply.keeping import places as kept
 from vanlife_supply.logbook import Logbook
 from vanlife_supply.moment import Moment, read_when, refuse_ahead
@@ -26,7 +27,7 @@ from vanlife_supply.resupply import MOUNTAINS, atlas, clock_at, may_be, staying
 from vanlife_supply.wording import places as words
 
 _EVERYTHING = ("all", "everything")
-_KM = {"km": 1.0, "mi": words.KM_PER_MILE}
+_KM = {"km": 1.0, "mi": KM_PER_MILE}
 _MOST_KM = 5_000_000.0
 
 

@@ -32,11 +32,6 @@ def to_keep_out(level: float, per_day: float, days: float, stop: float) -> float
     return max(0.0, level + per_day * days - stop)
 
 
-def water_allowance(room: float, share: float, days: float) -> float:
-    """Fresh water a day, of which `share` reaches the drain, that just fills the room in so many days."""
-    return allowance(room, days) / share
-
-
 def short_of(litres: float, need: float, days: float) -> float:
     """What is missing for `need` a day over so many days; 0 when there is enough."""
     return max(0.0, need * days - litres)

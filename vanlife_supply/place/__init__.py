@@ -5,7 +5,7 @@
     merged = merge(known, read.places)            # merge.py: a second import updates, never doubles
     answers(place, confirmations, now)            # answers.py: yes, no, ask for each of WHATS, and why
     open_at(place, moment, country="US")          # hours.py: opening hours, seasons, frost: yes, no, ask, and why
-    fee(tags, "grey"), fits(tags, vehicle)        # conditions.py: charges, sizes, access, when the map was checked
+    fees(tags, "grey"), fits(tags, vehicle)       # conditions.py: fees, sizes, access, when the map was checked
     between(a, b, line=lay(track.points), …)      # distance.py: road km as a range, and how it is known
     tightest(rules, point, id, stays, now)        # stay.py: the person's own clock against typed stay limits
     to_geojson(places), to_gpx(places, stops)     # writers.py: attribution goes along

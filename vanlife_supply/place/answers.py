@@ -11,10 +11,11 @@ import re
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 
+from vanlife_supply.constants import SECONDS_PER_DAY
 from vanlife_supply.place.conditions import Tags, access, ago, checked, own_words
 from vanlife_supply.place.model import WHATS, Confirmation, Place, What, Word
 
-FADES_AFTER_S = 2 * 365.25 * 86_400.0
+FADES_AFTER_S = 2 * 365.25 * SECONDS_PER_DAY
 """A person's own finding older than this is "ask" again: common practice, no source."""
 
 _WORDS: dict[What, str] = {
@@ -53,11 +54,6 @@ class Answer:
     limited: str = ""
     hinted: bool = True
     own: bool = False
-
-    def age_days(self, now: float) -> float | None:
-        """Days of 24 h since it was last known, None if undated."""
-        return None if self.since is None else (now - self.since) / 86_400.0
-
 
 def answers(place: Place, found: Iterable[Confirmation], now: float) -> dict[What, Answer]:
     """The answers for all of `WHATS`; `found` are the confirmations of this place, `now` is seconds UTC."""

@@ -4,11 +4,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import UTC, datetime
-from decimal import Decimal
 from typing import Literal
 
+from vanlife_supply.constants import METRES_PER_FOOT, SECONDS_PER_DAY
 from vanlife_supply.place.model import What, Word
 from vanlife_supply.rig.model import Vehicle
 
@@ -16,10 +15,6 @@ Tags = Mapping[str, str]
 
 _CLOSED_TO_US = ("no", "private")
 _LIMITED = ("customers", "permit", "destination", "network", "members", "residents")
-_CHARGE = re.compile(
-    r"(?P<amount>\d{1,7}(?:\.\d{1,4})?) (?P<currency>[A-Z]{3})"
-    r"(?:/(?:(?P<per>\d{1,6}(?:\.\d+)?) ?)?(?P<unit>[a-z][a-z ]{0,20}))?(?:/(?P<time>[a-z0-9][a-z0-9 ]{0,20}))?"
-)
 _METRES = re.compile(r"(\d{1,4}(?:\.\d{1,3})?)(?: ?m)?")
 _FEET = re.compile(r"(\d{1,3})'(?:(\d{1,2}(?:\.\d)?)\")?")
 _FEE_KEYS: dict[What, str] = {
@@ -30,8 +25,6 @@ _FEE_KEYS: dict[What, str] = {
 _CHECKED_KEYS = ("check_date", "survey:date", "timestamp")
 _TONNES = re.compile(r"(\d{1,5}(?:\.\d{1,3})?)(?: ?(t|kg|st|lbs))?")
 _WEIGHTS = {"t": 1.0, "kg": 0.001, "st": 0.90718474, "lbs": 0.00045359237}  # exact: short ton of 2000 avoirdupois pounds
-_METRES_PER_FOOT = 0.3048  # exact, international foot
-_DAY_S = 86_400.0
 
 
 def access(tags: Tags) -> tuple[Literal["free", "limited", "closed"], str]:
@@ -42,50 +35,15 @@ def access(tags: Tags) -> tuple[Literal["free", "limited", "closed"], str]:
     return ("limited", word) if word in _LIMITED else ("free", word)
 
 
-@dataclass(frozen=True, slots=True)
-class Charge:
-    """A price: `amount` of `currency` (ISO 4217) for `per` of `unit` ("" = once) and `time` ("" = no time)."""
+def fees(tags: Tags, what: What) -> str:
+    """What the tags say one thing costs at a place, to be shown; a fee said for it alone goes before the place's own.
 
-    amount: Decimal
-    currency: str
-    per: Decimal = Decimal(1)
-    unit: str = ""
-    time: str = ""
-
-
-def charge(text: str) -> Charge | None:
-    """`1.00 EUR/100 litre`, `12.50 EUR/night` as a price; None for anything less strict, which is shown as it stands.
-
-    Form: https://wiki.openstreetmap.org/wiki/Key:charge.
+    Forms differ too much to be reckoned with (https://wiki.openstreetmap.org/wiki/Key:charge).
     """
-    found = _CHARGE.fullmatch(text.strip())
-    if found is None:
-        return None
-    per = Decimal(found["per"] or 1)
-    if per == 0:
-        return None
-    return Charge(Decimal(found["amount"]), found["currency"], per, found["unit"] or "", found["time"] or "")
-
-
-@dataclass(frozen=True, slots=True)
-class Fee:
-    """What a service costs: `due` yes/no/ask, its `charge` if readable, and the words of the tags to show."""
-
-    due: Word
-    charge: Charge | None
-    text: str
-
-
-def fee(tags: Tags, what: What) -> Fee:
-    """The fee for one thing at a place; a fee said for that service alone comes before the place's own."""
     key = _FEE_KEYS.get(what, "fee")
     key = key if key in tags else "fee"
-    said, price, except_when = tags.get(key, ""), tags.get("charge", ""), tags.get(f"{key}:conditional", "")
-    words = [f"fee {said}" if said else "", price, except_when]
-    due: Word = "ask"
-    if not except_when:
-        due = "yes" if said == "yes" or (price and not said) else "no" if said in ("no", "donation") else "ask"
-    return Fee(due, charge(price), "; ".join(word for word in words if word))
+    said = f"fee {tags[key]}" if tags.get(key) else ""
+    return "; ".join(word for word in (said, tags.get("charge", ""), tags.get(f"{key}:conditional", "")) if word)
 
 
 def metres(text: str) -> float | None:
@@ -100,7 +58,7 @@ def metres(text: str) -> float | None:
     feet = _FEET.fullmatch(text)
     if feet is None or float(feet[2] or 0) >= 12:
         return None
-    return (int(feet[1]) + float(feet[2] or 0) / 12) * _METRES_PER_FOOT
+    return (int(feet[1]) + float(feet[2] or 0) / 12) * METRES_PER_FOOT
 
 
 def tonnes(text: str) -> float | None:
@@ -145,7 +103,7 @@ def checked(tags: Tags) -> float | None:
 
 def ago(seconds: float) -> str:
     """How long ago in plain words: today, 5 days ago, 3 weeks ago, 14 months ago, 3 years ago."""
-    days = seconds / _DAY_S
+    days = seconds / SECONDS_PER_DAY
     for size, word, most in ((1.0, "day", 14.0), (7.0, "week", 60.0), (30.44, "month", 730.5)):
         if days < most:
             count = int(days / size)

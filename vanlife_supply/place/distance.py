@@ -122,11 +122,6 @@ class Line:
     spacing_km: float
     blocks: tuple[tuple[int, float, float, float, float], ...]
 
-    @property
-    def length_km(self) -> float:
-        """The straight sum through the points."""
-        return self.from_start[-1]
-
 
 def lay(points: Sequence[Point]) -> Line:
     """The line through at least two points (latitude, longitude, degrees)."""
@@ -234,12 +229,6 @@ def between(
         times = "once" if len(driven) == 1 else f"{len(driven)} times"
         return Distance(ordered[0], ordered[len(ordered) // 2], ordered[-1], f"by your odometer, {times}")
     return detour.over(great_circle_km(a, b))
-
-
-def side_trip(line: Line, point: Point, detour: Detour) -> Distance:
-    """Extra road kilometres to leave a line for a place and come back to it."""
-    there_and_back = detour.over(2 * locate(line, point).off_km)
-    return Distance(there_and_back.low, there_and_back.likely, there_and_back.high, f"{there_and_back.how}, there and back")
 
 
 def _same_ends(leg: OdometerLeg, a: Point, b: Point) -> bool:

@@ -13,16 +13,14 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta, timezone
 from typing import Literal
 
+from vanlife_supply.constants import KM_PER_MILE, SECONDS_PER_DAY
 from vanlife_supply.moment import Moment, at, zone_named
 from vanlife_supply.place.distance import great_circle_km
 from vanlife_supply.place.model import Point
 from vanlife_supply.refusal import Refusal
 
 Kind = Literal["consecutive", "rolling", "from-first", "year"]
-KM_PER_MILE = 1.609344  # exact, international mile
-_DAY_S = 86_400.0
 _AT_PLACE_KM = 1.0
-_MAXSTAY = re.compile(r"(\d{1,3}) ?(hour|day|night|week|month)s?")
 _NUMBER = r"([0-9]{1,4}(?:[.,][0-9]{1,2})?)"
 _MOST = re.compile(rf"(?:at most )?{_NUMBER} ?(hour|day|night|week|month)?s?\b(?: in a row| ?consecutive)?")
 _CAPS = re.compile(r";|\band (?=[0-9]+ [^,;]*\b(?:in|within|of|per|year|days?|nights?)\b)")
@@ -46,7 +44,7 @@ class StayRule:
 
     `kind`: "consecutive" (the clock starts again after `window_days` away), "rolling" (in any `window_days`),
     "from-first" (in `window_days` counted from the first night; then away until they are over), "year" (calendar year;
-    no window). `radius_kind`: by air or by road. `checked_on`: when the person asked, a date as text.
+    no window). `radius_kind`: by air or by road.
     Refusal for numbers that make no rule.
     """
 
@@ -56,7 +54,6 @@ class StayRule:
     radius_km: float = 0.0
     radius_kind: Literal["air", "road"] = "air"
     note: str = ""
-    checked_on: str = ""
 
     def __post_init__(self) -> None:
         if not 0 < self.max_days <= 366 or not 0 < self.window_days <= 3660 or not 0 <= self.radius_km <= 2000:
@@ -99,8 +96,8 @@ def stay_clock(rule: StayRule, point: Point | None, place_id: str, stays: Iterab
     """The clock of one rule at one place, staying on from `now`; `stays` are all the person's, in any order."""
     begun = [stay for stay in stays if stay.start <= now.epoch and _counts(rule, stay, point, place_id)]
     used, move_by, back_from = _CLOCKS[rule.kind](rule, _joined([_span(stay, now) for stay in begun]), now)
-    left = max(0.0, (move_by - now.epoch) / _DAY_S)
-    return StayClock(rule, used / _DAY_S, left, _moment(max(move_by, now.epoch), now), _moment(back_from, now))
+    left = max(0.0, (move_by - now.epoch) / SECONDS_PER_DAY)
+    return StayClock(rule, used / SECONDS_PER_DAY, left, _moment(max(move_by, now.epoch), now), _moment(back_from, now))
 
 
 def tightest(
@@ -109,13 +106,6 @@ def tightest(
     """The clock of the rule that makes one move first; None without rules."""
     clocks = [stay_clock(rule, point, place_id, stays, now) for rule in rules]
     return min(clocks, key=lambda clock: clock.move_by.epoch, default=None)
-
-
-def rule_of_tag(maxstay: str) -> StayRule | None:
-    """The rule a map's `maxstay` (`3 days`, `24 hours`, `2 weeks`) states; None if it cannot be read."""
-    found = _MAXSTAY.fullmatch(maxstay.strip().lower())
-    days = int(found[1]) * _UNIT_DAYS[found[2]] if found else 0.0
-    return StayRule(days, note=f"the map says maxstay={maxstay.strip()}") if 0 < days <= 366 else None
 
 
 def read_rules(text: str) -> tuple[StayRule, ...]:
@@ -209,18 +199,18 @@ def _within(spans: _Spans, start: float, end: float) -> float:
 
 def _consecutive(rule: StayRule, spans: _Spans, now: Moment) -> tuple[float, float, float]:
     """Absences shorter than the window do not stop the clock."""
-    away, began = rule.window_days * _DAY_S, now.epoch
+    away, began = rule.window_days * SECONDS_PER_DAY, now.epoch
     for start, end in reversed(spans):
         if began - end >= away:
             break
         began = start
-    move_by = began + rule.max_days * _DAY_S
+    move_by = began + rule.max_days * SECONDS_PER_DAY
     return now.epoch - began, move_by, max(move_by, now.epoch) + away
 
 
 def _rolling(rule: StayRule, spans: _Spans, now: Moment) -> tuple[float, float, float]:
     """Staying on, the days in the window never fall, so the moment they reach the limit is found by halving."""
-    window, most = rule.window_days * _DAY_S, rule.max_days * _DAY_S
+    window, most = rule.window_days * SECONDS_PER_DAY, rule.max_days * SECONDS_PER_DAY
 
     def used_by(time: float) -> float:
         return _within([*spans, (now.epoch, time)], time - window, time)
@@ -236,7 +226,7 @@ def _rolling(rule: StayRule, spans: _Spans, now: Moment) -> tuple[float, float, 
 
 def _from_first(rule: StayRule, spans: _Spans, now: Moment) -> tuple[float, float, float]:
     """Windows follow each other; each starts with the first stay after the one before was over."""
-    window, most = rule.window_days * _DAY_S, rule.max_days * _DAY_S
+    window, most = rule.window_days * SECONDS_PER_DAY, rule.max_days * SECONDS_PER_DAY
     opened: float | None = None
     for start, end in spans:
         if opened is None or start >= opened + window:
@@ -254,7 +244,7 @@ def _from_first(rule: StayRule, spans: _Spans, now: Moment) -> tuple[float, floa
 
 
 def _year(rule: StayRule, spans: _Spans, now: Moment) -> tuple[float, float, float]:
-    year, most = now.local().year, rule.max_days * _DAY_S
+    year, most = now.local().year, rule.max_days * SECONDS_PER_DAY
     used = _within(spans, _new_year(year, now), now.epoch)
     move_by, turn = now.epoch + max(0.0, most - used), _new_year(year + 1, now)
     if move_by > turn:

@@ -15,7 +15,7 @@ from vanlife_supply.logbook import Logbook, places
 from vanlife_supply.logbook.places import Finding
 from vanlife_supply.moment import Moment
 from vanlife_supply.place.answers import Answer, answer, glance
-from vanlife_supply.place.conditions import fee, fits
+from vanlife_supply.place.conditions import fees, fits
 from vanlife_supply.place.distance import (
     ON_THE_WAY_KM,
     Detour,
@@ -111,7 +111,7 @@ class Atlas:
 
     def cost(self, place: Place, what: What) -> Cost:
         """What it cost there last, and what the map says."""
-        text = fee(place.tags, what).text
+        text = fees(place.tags, what)
         visits = [(e.at.epoch, e.paid) for e in self.visits.get(place.id, ()) if what_of(e) == what and e.paid is not None]
         told = [(f.said.on, f.paid) for f in self.paid.get(place.id, ()) if f.said.what == what and f.paid is not None]
         on, paid = max([*visits, *told], default=(None, None))

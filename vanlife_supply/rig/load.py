@@ -8,7 +8,7 @@ import tomllib
 from collections.abc import Mapping
 from typing import Any
 
-from vanlife_supply.constants import PROPANE_FILLING_LIMIT
+from vanlife_supply.constants import METRES_PER_FOOT, PROPANE_FILLING_LIMIT
 from vanlife_supply.moment import zone_named
 from vanlife_supply.quantity import MASS, VOLUME, convert, parse_amount
 from vanlife_supply.refusal import Refusal, nearest
@@ -25,7 +25,6 @@ _CONTAINER_KEYS = [
     "idle_loss_per_week", "reserve", "portable", "kind", "was",
 ]  # fmt: skip
 MOST_CONTAINERS = 60
-_FOOT = 0.3048  # metres, exact, international foot
 _LENGTH = re.compile(r"([0-9]{1,4}(?:\.[0-9]{1,3})?) ?(m|cm|ft)|([0-9]{1,2})'(?:([0-9]{1,2}(?:\.[0-9])?)\"?)?")
 
 
@@ -83,9 +82,9 @@ def _metres(where: str, value: Any) -> float:
     found = _LENGTH.fullmatch(_text(where, value).strip().lower().replace(",", "."))
     size = 0.0
     if found and found[1]:
-        size = float(found[1]) * {"m": 1.0, "cm": 0.01, "ft": _FOOT}[found[2]]
+        size = float(found[1]) * {"m": 1.0, "cm": 0.01, "ft": METRES_PER_FOOT}[found[2]]
     elif found:
-        size = (int(found[3]) + float(found[4] or 0) / 12) * _FOOT
+        size = (int(found[3]) + float(found[4] or 0) / 12) * METRES_PER_FOOT
     if not 0.5 <= size <= 30:
         raise Refusal(f"{where}: write it like \"2.9 m\" or \"9.5 ft\", not \"{value}\".")
     return size

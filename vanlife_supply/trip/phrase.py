@@ -15,8 +15,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
+from vanlife_supply.constants import KM_PER_MILE
 from vanlife_supply.moment import WEEKDAYS, read_iso, read_when
-from vanlife_supply.place.stay import KM_PER_MILE
 from vanlife_supply.quantity import MASS, SIGNS, minor_digits, number, parse_money, parse_price, shown, unit_named
 from vanlife_supply.refusal import Refusal
 from vanlife_supply.rig.model import PROPANE, Rig, supply_named

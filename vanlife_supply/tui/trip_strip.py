@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from datetime import timedelta
 
+from vanlife_supply.constants import KM_PER_MILE
 from vanlife_supply.moment import read_iso
 from vanlife_supply.trip.model import Plan, Trip
 from vanlife_supply.trip.nights import Held
 from vanlife_supply.tui.board import NARROW
 from vanlife_supply.tui.lines import Line, Span, cell, clip, line
 from vanlife_supply.tui.strip import BEST, LIKELY, SURE, header
-from vanlife_supply.wording.places import KM_PER_MILE
 from vanlife_supply.wording.trips import Voice
 
 NUMBERS = "123456789abcdefghijklmnopqrstuvwxyz"

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from vanlife_supply.constants import KM_PER_MILE
 from vanlife_supply.forecast.model import Forecast
 from vanlife_supply.moment import Moment, at
 from vanlife_supply.place.answers import Answer
@@ -20,7 +21,6 @@ from vanlife_supply.wording.names import limit_name
 from vanlife_supply.wording.times import about, day
 from vanlife_supply.wording.times import clock as at_clock
 
-KM_PER_MILE = 1.609344
 _NEAR_KM = 10.0
 """So near the time of arrival is as good as now."""
 LOCAL_RULES = "Local rules decide where gray water may go."
