@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable, Mapping, Sequence
+from functools import cached_property
 from itertools import accumulate
 from typing import NamedTuple, Protocol
 
@@ -110,6 +111,10 @@ LawMaker = Callable[[Trip], Mapping[str, Law]]
 """The one seam for other forecasts: a trip (its stays may be varied) → the law of each supply by name."""
 
 
+Rates = Sequence[tuple[float, float]]
+"""(rate relative to the mean, its probability): what is believed of the long-run rate."""
+
+
 class GammaLaw:
     """Use a night: mean and coefficient of variation, times the night's factor; `cv_rate` is shared by all nights.
 
@@ -141,7 +146,7 @@ class GammaLaw:
 
     def joint(self, spans: Sequence[Span]) -> float:
         """P(every span holds): spans are independent once the rate is known, so integrate over the rate."""
-        return sum(weight * math.prod(self._at_rate(span, rate) for span in spans) for rate, weight in self._rates())
+        return sum(weight * math.prod(self._at_rate(span, rate) for span in spans) for rate, weight in self._rates)
 
     def _variance(self, mu: float, squares: float, opening: bool, cv_rate: float) -> float:
         s = self._supply
@@ -156,8 +161,9 @@ class GammaLaw:
         spread = self._variance(0.0, squares * rate * rate, span.opening, 0.0)
         return _holds(mu * rate, spread, span.room)
 
-    def _rates(self) -> list[tuple[float, float]]:
-        """(rate relative to the mean, its probability): cells of a gamma of mean 1 and sd `cv_rate`."""
+    @cached_property
+    def _rates(self) -> Rates:
+        """Cells of a gamma of mean 1 and sd `cv_rate`."""
         cv = self._supply.cv_rate
         if cv <= 0.0:
             return [(1.0, 1.0)]
@@ -166,10 +172,6 @@ class GammaLaw:
         below = [gamma_cdf(1 / cv**2, edge / cv**2) for edge in edges]
         below[0], below[-1] = 0.0, 1.0
         return [((edges[i] + edges[i + 1]) / 2, below[i + 1] - below[i]) for i in range(_RATE_CELLS)]
-
-
-Rates = Sequence[tuple[float, float]]
-"""(rate relative to the mean, its probability): what is believed of the long-run rate."""
 
 
 class BelievedLaw(GammaLaw):
@@ -204,8 +206,9 @@ class BelievedLaw(GammaLaw):
             return _holds_from(its.start_sd, mu * rate, variance, span.room)
         return _holds(mu * rate, variance, span.room)
 
-    def _rates(self) -> list[tuple[float, float]]:
-        return self._given or super()._rates()
+    @cached_property
+    def _rates(self) -> Rates:
+        return self._given or super()._rates
 
 
 def _holds(mu: float, variance: float, room: float) -> float:

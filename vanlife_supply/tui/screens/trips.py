@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from time import monotonic
 from typing import ClassVar
 
@@ -42,7 +42,8 @@ class Shown:
 
     name: str
     planned: Planned | None = None
-    nights: Mapping[str, Held] | None = None
+    nights: Mapping[str, Held] = field(default_factory=dict)
+    stops: trip_files.Stops = ()
     why: Reasons | None = None
 
 
@@ -66,10 +67,10 @@ class TripScreen(LiveScreen[Shown]):
         name = self._name if self._name in known else next(reversed(known))
         done = plan_loaded(book, name, load(known[name]), (), now, _until(_SEARCH_S, stopped))
         its = done.answer
-        nights = held(its.trip, its.plan, its.laws)
-        yield Shown(name, done, nights)
+        shown = Shown(name, done, held(its.trip, its.plan, its.laws), expected(its.trip, its.plan, its.laws))
+        yield shown
         for why in growing(its, _until(_REASONS_S, stopped)):
-            yield Shown(name, done, nights, why)
+            yield replace(shown, why=why)
 
     def heading(self) -> str:
         """The trip's name."""
@@ -77,13 +78,13 @@ class TripScreen(LiveScreen[Shown]):
 
     def body(self, found: Shown, width: int) -> list[Line]:
         """Strip, plan, why, stays."""
-        if found.planned is None or found.nights is None:
+        if found.planned is None:
             return wrap(f" {_NONE}", width - 1, "", " ")
         its, rig = found.planned.answer, found.planned.rig
         voice = words.Voice(rig)
         slack = {} if its.plan.status == "infeasible" else explain.slack(its.plan)
         lines = strip(its.trip, its.plan, found.nights, slack, voice, width)
-        lines += [BLANK, *self._plan(found.planned, voice, width), BLANK, line(" Why", "strong")]
+        lines += [BLANK, *self._plan(found.planned, found.stops, voice, width), BLANK, line(" Why", "strong")]
         if found.why is None:
             lines.append(line(" Working it out ...", "dim"))
         else:
@@ -91,10 +92,9 @@ class TripScreen(LiveScreen[Shown]):
         lines += [BLANK, line(" Stays", "strong"), *_wrapped(_stays(found.planned, voice), width)]
         return lines
 
-    def _plan(self, done: Planned, voice: words.Voice, width: int) -> list[Line]:
+    def _plan(self, done: Planned, stops: trip_files.Stops, voice: words.Voice, width: int) -> list[Line]:
         """The heading, where the trip is today, then the stops by their sign."""
         its = done.answer
-        stops = expected(its.trip, its.plan, its.laws)
         told = words.told(its, stops, voice)
         first = next((i for i, text in enumerate(told) if text.startswith("  ")), len(told))
         lines = _wrapped(told[:first], width)
@@ -150,7 +150,7 @@ class TripScreen(LiveScreen[Shown]):
         if its is None or self._found is None or self._found.planned is None:
             self._message = "There is no plan to write."
             return
-        voice, stops = words.Voice(self._found.planned.rig), expected(its.trip, its.plan, its.laws)
+        voice, stops = words.Voice(self._found.planned.rig), self._found.stops
         known = self.own.desk.on_log(lambda book, _: places(book))
         texts, lacking = trip_files.written(its, stops, voice, self.own.now(), trip_files.finder(known))
         stem = self.own.desk.keep_files(plain(self._found.name), texts)
