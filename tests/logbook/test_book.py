@@ -17,7 +17,7 @@ from tests.conftest import RIG, Runner
 from vanlife_supply import keeping
 from vanlife_supply.entry.build import Typed, build
 from vanlife_supply.entry.model import Entry
-from vanlife_supply.logbook import Act, Logbook, book, gate, schema
+from vanlife_supply.logbook import Act, Logbook, book, gate, places, schema, trips, weather
 from vanlife_supply.moment import Moment
 from vanlife_supply.refusal import BUSY, CANNOT_WRITE, NOT_OURS, Refusal
 
@@ -407,3 +407,21 @@ def test_an_undo_reads_only_what_it_takes_back(log: Logbook) -> None:
     assert len(steps) - before > 3 * few
     assert [e.amount for e in log.entries(supply="fresh", most=2)] == [39.0, 40.0]
     assert log.entries(supply="grey", most=2) == ()
+
+
+def test_an_older_log_that_cannot_be_written_has_no_places_or_trips(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """On a read-only medium a log from before there were places, trips or temperatures is read as one without any."""
+    first, newest = Migrations("logbook"), book.VERSION
+    first._migrations = list(schema.MIGRATIONS._migrations[:1])
+    path = tmp_path / "old.db"
+    with monkeypatch.context() as then:
+        then.setattr(schema, "MIGRATIONS", first)
+        then.setattr(book, "VERSION", 1)
+        with Logbook.open(path) as old:
+            old.seal()
+    monkeypatch.setattr(gate, "connect", lambda path: sqlite3.connect("/nonexistent/folder/log.db"))
+    with Logbook.open(path) as only:
+        assert only._read("PRAGMA user_version") == [(1,)] and newest > 1
+        read = (places.places, places.tracks, places.stay_rules, trips.trips, weather.temperatures)
+        assert not any(each(only) for each in read) and not only.has_places() and not places.is_kept(only, "a")
+        assert not places.findings(only, NOW.epoch) and not places.whereabouts(only, NOW.epoch)

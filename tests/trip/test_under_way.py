@@ -276,8 +276,9 @@ def test_use_from_an_unsure_start_is_the_sum_of_both_doubts(cv: float, sd: float
     spread = (10.0**2 * nights * cv**2 + sd**2) ** 0.5
     room = 10.0 * nights + off * spread
     law = BelievedLaw(replace(WATER, cv=cv, start_sd=sd), [1.0] * nights, [(1.0, 1.0)])
-    steps = np.arange(-6.0, 6.005, 0.01)
-    exact = np.sum(norm.pdf(steps) * gamma.cdf(np.maximum(0.0, room + steps * sd), shape, scale=10.0 * nights / shape)) * 0.01
+    off_sd = np.arange(-6.0, 6.005, 0.01)
+    holds = gamma.cdf(np.maximum(0.0, room + off_sd * sd), shape, scale=10.0 * nights / shape)
+    exact = np.sum(norm.pdf(off_sd) * holds) * 0.01
     assert law.chance(Span(0, nights, room, True)) == pytest.approx(exact, abs=0.02)
 
 

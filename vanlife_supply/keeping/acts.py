@@ -90,13 +90,19 @@ def record(
     book: Logbook, entries: Sequence[Entry], now: Moment, *, draw: random.Random | None = None, by: str = ""
 ) -> tuple[Entry, ...]:
     """Keep entries as one act → the entries with their ids. On the disk when this returns."""
-    device = device_of(book, by)
-    fresh = ids.new_ids(now.epoch, book.last_act_id(), draw)
-    named = [e if e.id else replace(e, id=next(fresh)) for e in entries]
-    act = Act(next(fresh), now.epoch, device)
-    kept = tuple(replace(e, action=act.id) for e in named)
+    act, kept = begun(book, now, entries, draw=draw, by=by)
     book.record(act, kept)
     return kept
+
+
+def begun(
+    book: Logbook, now: Moment, entries: Sequence[Entry] = (), *, draw: random.Random | None = None, by: str = ""
+) -> tuple[Act, tuple[Entry, ...]]:
+    """An act of this device not yet kept, and its entries, each with an id; ids are greater than any in the log."""
+    device, fresh = device_of(book, by), ids.new_ids(now.epoch, book.last_act_id(), draw)
+    named = [e if e.id else replace(e, id=next(fresh)) for e in entries]
+    act = Act(next(fresh), now.epoch, device)
+    return act, tuple(replace(e, action=act.id) for e in named)
 
 
 def undo(
@@ -106,10 +112,9 @@ def undo(
 
     The first rig is never taken back. Refusal when there is nothing to take or bring back.
     """
-    device = device_of(book, by)
-    target = _last_taken_back(book, device) if again else _last_standing(book, device)
-    fresh = ids.new_ids(now.epoch, book.last_act_id(), draw)
-    book.record(Act(next(fresh), now.epoch, device, "redo" if again else "undo", target))
+    act, _ = begun(book, now, draw=draw, by=by)
+    target = _last_taken_back(book, act.device) if again else _last_standing(book, act.device)
+    book.record(replace(act, kind="redo" if again else "undo", target=target))
     return _meant(book, target)
 
 
@@ -197,9 +202,7 @@ def load_rig(
     if lacking:
         raise Refusal(f"{lacking[0].split(',')[0]}, which this rig lacks: add it, or say from when the new rig holds: "
                       "rig load FILE --from TIME.")  # fmt: skip
-    fresh = ids.new_ids(now.epoch, book.last_act_id(), draw)
-    device = device_of(book, by)
-    book.record_rig(Act(next(fresh), now.epoch, device), toml, since)
+    book.record_rig(begun(book, now, draw=draw, by=by)[0], toml, since)
     return rig
 
 
@@ -227,11 +230,8 @@ def set_up(book: Logbook, toml: str, said: Sequence[Typed], now: Moment) -> Rig:
     from vanlife_supply.rig.load import read_rig
 
     rig = read_rig(toml)
-    entries = [build(typed, rig, now) for typed in said]
-    fresh = ids.new_ids(now.epoch, book.last_act_id(), None)
-    named = [replace(e, id=next(fresh)) for e in entries]
-    act = Act(next(fresh), now.epoch, device_of(book))
-    book.record_rig(act, toml, None, [replace(e, action=act.id) for e in named])
+    act, kept = begun(book, now, [build(typed, rig, now) for typed in said])
+    book.record_rig(act, toml, None, kept)
     return rig
 
 

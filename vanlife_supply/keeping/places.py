@@ -9,9 +9,8 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from vanlife_supply.entry.build import place_called
-from vanlife_supply.keeping import ids
-from vanlife_supply.keeping.acts import device_of
-from vanlife_supply.logbook import Act, Logbook, places
+from vanlife_supply.keeping.acts import begun
+from vanlife_supply.logbook import Logbook, places
 from vanlife_supply.logbook.places import Changes, Finding, Whereabouts
 from vanlife_supply.moment import Moment
 from vanlife_supply.place.merge import merge
@@ -155,6 +154,4 @@ def _brought_up(old: Place, new: Place) -> Place:
 
 
 def _record(book: Logbook, changes: Changes, now: Moment) -> None:
-    device = device_of(book)
-    act = next(ids.new_ids(now.epoch, book.last_act_id()))
-    places.record_places(book, Act(act, now.epoch, device), changes)
+    places.record_places(book, begun(book, now)[0], changes)

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from vanlife_supply.keeping import ids
-from vanlife_supply.keeping.acts import device_of
-from vanlife_supply.logbook import Act, Logbook, trips
+from vanlife_supply.keeping.acts import begun
+from vanlife_supply.logbook import Logbook, trips
 from vanlife_supply.moment import Moment
 from vanlife_supply.refusal import Refusal, nearest
 
@@ -17,14 +16,14 @@ def load_trip(book: Logbook, name: str, toml: str, now: Moment) -> None:
         raise Refusal(f"A trip needs a name of up to {LONGEST_NAME} printable characters: trip load FILE --name NAME.")
     if trips.trips(book).get(name) == toml:
         raise Refusal(f"The trip '{name}' is loaded already, exactly so: 'plan {name}' plans it.")
-    trips.record_trip(book, _act(book, now), name, toml)
+    trips.record_trip(book, begun(book, now)[0], name, toml)
 
 
 def say_place(book: Logbook, trip: str, place: str, now: Moment, *, works: bool) -> None:
     """Keep that a place of a trip did not work, or does after all. Refusal where that is known."""
     if works == (place not in trips.closed_places(book, trip)):
         raise Refusal(f"{place} counts as {'open' if works else 'closed'} on '{trip}' already.")
-    trips.record_place(book, _act(book, now), trip, place, works=works)
+    trips.record_place(book, begun(book, now)[0], trip, place, works=works)
 
 
 def trip_named(book: Logbook, name: str) -> tuple[str, str]:
@@ -37,7 +36,3 @@ def trip_named(book: Logbook, name: str) -> tuple[str, str]:
             "'trip list' shows those loaded, 'trip load FILE' takes one in."
         )
     return same[-1], known[same[-1]]
-
-
-def _act(book: Logbook, now: Moment) -> Act:
-    return Act(next(ids.new_ids(now.epoch, book.last_act_id())), now.epoch, device_of(book))

@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 from vanlife_supply.entry.temperatures import read_temperatures
-from vanlife_supply.keeping import ids
-from vanlife_supply.keeping.acts import device_of
-from vanlife_supply.logbook import Act, Logbook
+from vanlife_supply.keeping.acts import begun
+from vanlife_supply.logbook import Logbook
 from vanlife_supply.logbook.weather import record_weather, temperatures
 from vanlife_supply.moment import Moment
 from vanlife_supply.refusal import Refusal
@@ -17,6 +16,5 @@ def take_in_weather(book: Logbook, text: str, unit: str, now: Moment) -> tuple[t
     book.rig()
     if set(days) <= set(temperatures(book)):
         raise Refusal("These temperatures are known already, exactly so.")
-    act = Act(next(ids.new_ids(now.epoch, book.last_act_id())), now.epoch, device_of(book))
-    record_weather(book, act, days)
+    record_weather(book, begun(book, now)[0], days)
     return days

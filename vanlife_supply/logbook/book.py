@@ -12,7 +12,7 @@ from typing import Any
 
 from vanlife_supply.entry.model import Entry
 from vanlife_supply.logbook import gate
-from vanlife_supply.logbook.rows import COLUMNS, PLACES, entries_of, entry_of, row_of
+from vanlife_supply.logbook.rows import COLUMNS, PLACES, STANDS, entries_of, entry_of, row_of
 from vanlife_supply.refusal import CANNOT_WRITE, NOT_OURS, Refusal
 from vanlife_supply.rig.model import Arrangement, Rig
 
@@ -148,7 +148,7 @@ class Logbook:
 
     def arrangements(self) -> tuple[Arrangement, ...]:
         """The rigs in force, oldest first; empty when none was loaded."""
-        rows = self._read("SELECT since, toml FROM rig WHERE act NOT IN (SELECT act FROM undone) ORDER BY act")
+        rows = self._read(f"SELECT since, toml FROM rig WHERE {STANDS}")
         if self._rigs is None or self._rigs[0] != rows:
             self._rigs = rows, _arranged(rows)
         return self._rigs[1]
@@ -164,12 +164,12 @@ class Logbook:
 
     def rig_text(self) -> str | None:
         """The rig.toml of the last load in force."""
-        rows = self._read("SELECT toml FROM rig WHERE act NOT IN (SELECT act FROM undone) ORDER BY act DESC LIMIT 1")
+        rows = self._read(f"SELECT toml FROM rig WHERE {STANDS} DESC LIMIT 1")
         return rows[0][0] if rows else None
 
     def rig_loads(self) -> list[str]:
         """The acts in force that loaded a rig, oldest first."""
-        return [r[0] for r in self._read("SELECT act FROM rig WHERE act NOT IN (SELECT act FROM undone) ORDER BY act")]
+        return [row[0] for row in self._read(f"SELECT act FROM rig WHERE {STANDS}")]
 
     def last_act_id(self) -> str:
         """The greatest id of an act, "" in a new log."""
@@ -199,9 +199,13 @@ class Logbook:
 
     def has_places(self) -> bool:
         """Whether any place was ever noted, brought in or named in an entry."""
-        if not self._read("SELECT 1 FROM sqlite_master WHERE name = 'place'"):
-            return False  # an older log on a medium that cannot be written
-        return bool(self._read("SELECT 1 FROM place UNION ALL SELECT 1 FROM entry WHERE place <> '' LIMIT 1"))
+        return self.has("place") and bool(
+            self._read("SELECT 1 FROM place UNION ALL SELECT 1 FROM entry WHERE place <> '' LIMIT 1")
+        )
+
+    def has(self, table: str) -> bool:
+        """Whether this log has that table: an older one on a medium that cannot be written lacks the newer ones."""
+        return bool(self._read("SELECT 1 FROM sqlite_master WHERE name = ?", table))
 
     def data_version(self) -> int:
         """A number that changes when another process has written."""

@@ -13,9 +13,9 @@ from typing import Any
 
 from vanlife_supply.logbook import gate
 from vanlife_supply.logbook.book import Act, Logbook
+from vanlife_supply.logbook.rows import STANDS, Row
 from vanlife_supply.place.model import Confirmation, Place, Track
 
-_STANDS = "act NOT IN (SELECT act FROM undone) ORDER BY act"
 _PLACE = "id, name, lat, lon, tags, note, source, source_ref, licence"
 
 
@@ -85,7 +85,7 @@ def track_id(track: Track) -> str:
 def places(book: Logbook, only: Collection[str] | None = None) -> list[Place]:
     """Every place that stands, or those of the ids, in the order they came."""
     named = "" if only is None else f"id IN ({', '.join('?' for _ in only)}) AND "
-    rows = book._read(f"SELECT {_PLACE} FROM place WHERE {named}{_STANDS}, rowid", *(only or ()))
+    rows = _rows(book, f"SELECT {_PLACE} FROM place WHERE {named}{STANDS}, rowid", *(only or ()))
     newest = {row[0]: row for row in rows}
     # One text for all of them is read far sooner than a thousand small ones.
     tags = _decoded(book, f"[{','.join(row[4] for row in newest.values())}]")
@@ -99,38 +99,40 @@ def places(book: Logbook, only: Collection[str] | None = None) -> list[Place]:
 
 def is_kept(book: Logbook, place: str) -> bool:
     """Whether a place of that id stands."""
-    return bool(book._read("SELECT 1 FROM place WHERE id = ? AND act NOT IN (SELECT act FROM undone) LIMIT 1", place))
+    return bool(_rows(book, f"SELECT 1 FROM place WHERE id = ? AND {STANDS} LIMIT 1", place))
 
 
 def findings(book: Logbook, until: float) -> list[Finding]:
     """What was found out up to then (seconds UTC), as it was written down."""
-    rows = book._read(
-        f"SELECT place, what, answer, epoch, by_whom, remark, paid FROM finding WHERE epoch <= ? AND {_STANDS}, rowid", until
-    )
+    columns = "place, what, answer, epoch, by_whom, remark, paid"
+    rows = _rows(book, f"SELECT {columns} FROM finding WHERE epoch <= ? AND {STANDS}, rowid", until)
     return [Finding(place, Confirmation(*said), paid) for place, *said, paid in rows]
 
 
 def whereabouts(book: Logbook, until: float) -> list[Whereabouts]:
     """Where the person said to be, up to then, the newest last."""
-    rows = book._read(f"SELECT place, epoch, odometer_km FROM whereabouts WHERE epoch <= ? AND {_STANDS}", until)
+    rows = _rows(book, f"SELECT place, epoch, odometer_km FROM whereabouts WHERE epoch <= ? AND {STANDS}", until)
     return sorted((Whereabouts(*row) for row in rows), key=lambda one: one.at)
 
 
 def stay_rules(book: Logbook) -> dict[str, str]:
     """Place → how long one may stay there, as typed."""
-    if not book._read("SELECT 1 FROM sqlite_master WHERE name = 'stay_rule'"):
-        return {}  # an older log on a medium that cannot be written
-    found = dict(book._read(f"SELECT place, said FROM stay_rule WHERE {_STANDS}"))
+    found = dict(book._read(f"SELECT place, said FROM stay_rule WHERE {STANDS}") if book.has("stay_rule") else [])
     return {place: said for place, said in found.items() if said}
 
 
 def tracks(book: Logbook) -> list[Track]:
     """Every line that stands."""
     found: dict[str, Track] = {}
-    for id_, name, kind, points, names in book._read(f"SELECT id, name, kind, points, names FROM track WHERE {_STANDS}"):
+    for id_, name, kind, points, names in _rows(book, f"SELECT id, name, kind, points, names FROM track WHERE {STANDS}"):
         line = tuple((north, east) for north, east in _decoded(book, points))
         found[id_] = Track(name, kind, line, tuple(_decoded(book, names)))
     return list(found.values())
+
+
+def _rows(book: Logbook, sql: str, *values: Any) -> list[Row]:
+    """What the tables of places hold; nothing where an older log has none of them."""
+    return book._read(sql, *values) if book.has("place") else []
 
 
 def _decoded(book: Logbook, text: str) -> Any:

@@ -15,6 +15,9 @@ COLUMNS = (
 """What `entry_of` reads and `row_of` writes, in this order."""
 PLACES = ", ".join("?" for _ in COLUMNS.split(", "))
 
+STANDS = "act NOT IN (SELECT act FROM undone) ORDER BY act"
+"""The condition of rows that belong to acts: those not taken back, the newest last."""
+
 Row = tuple[Any, ...]
 
 

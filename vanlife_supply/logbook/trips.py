@@ -8,9 +8,9 @@ from __future__ import annotations
 from contextlib import suppress
 
 from vanlife_supply.logbook.book import Act, Logbook
+from vanlife_supply.logbook.rows import STANDS
 from vanlife_supply.refusal import Refusal
 
-_STANDS = "act NOT IN (SELECT act FROM undone) ORDER BY act"
 _KEPT = "plan of "
 
 
@@ -30,10 +30,10 @@ def record_place(book: Logbook, act: Act, trip: str, place: str, *, works: bool)
 
 def trips(book: Logbook) -> dict[str, str]:
     """The file of every trip by name, the one loaded last at the end."""
-    if not _known(book):
+    if not book.has("trip"):
         return {}
     found: dict[str, str] = {}
-    for name, toml in book._read(f"SELECT name, toml FROM trip WHERE {_STANDS}"):
+    for name, toml in book._read(f"SELECT name, toml FROM trip WHERE {STANDS}"):
         found.pop(name, None)
         found[name] = toml
     return found
@@ -41,9 +41,9 @@ def trips(book: Logbook) -> dict[str, str]:
 
 def closed_places(book: Logbook, trip: str) -> frozenset[str]:
     """The places of a trip that do not work."""
-    if not _known(book):
+    if not book.has("trip"):
         return frozenset()
-    said = dict(book._read(f"SELECT place, works FROM trip_place WHERE trip = ? AND {_STANDS}", trip))
+    said = dict(book._read(f"SELECT place, works FROM trip_place WHERE trip = ? AND {STANDS}", trip))
     return frozenset(place for place, works in said.items() if not works)
 
 
@@ -57,8 +57,3 @@ def keep_plan(book: Logbook, trip: str, plan: str) -> None:
     if book.writable and kept_plan(book, trip) != plan:
         with suppress(Refusal):
             book.set(_KEPT + trip, plan)
-
-
-def _known(book: Logbook) -> bool:
-    """An older log on a medium that cannot be written has no trips."""
-    return bool(book._read("SELECT 1 FROM sqlite_master WHERE name = 'trip'"))

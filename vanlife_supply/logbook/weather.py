@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from vanlife_supply.logbook.book import Act, Logbook
+from vanlife_supply.logbook.rows import STANDS
 
 
 def record_weather(book: Logbook, act: Act, days: Sequence[tuple[int, float]]) -> None:
@@ -17,7 +18,5 @@ def record_weather(book: Logbook, act: Act, days: Sequence[tuple[int, float]]) -
 
 def temperatures(book: Logbook) -> tuple[tuple[int, float], ...]:
     """(days since 1970, mean °C) in order; a day told again counts as told last."""
-    if not book._read("SELECT 1 FROM sqlite_master WHERE name = 'temperature'"):
-        return ()
-    rows = book._read("SELECT day, mean_c FROM temperature WHERE act NOT IN (SELECT act FROM undone) ORDER BY act")
+    rows = book._read(f"SELECT day, mean_c FROM temperature WHERE {STANDS}") if book.has("temperature") else []
     return tuple(sorted({int(day): float(mean) for day, mean in rows}.items()))
