@@ -119,7 +119,7 @@ class Belief:
             rate = prior.drain_share(size, kept_apart=not all(c.drinking for c in water))
         else:
             rate = prior.rate(supply, mine, max(self.rig.people, 1.0) ** PEOPLE_POWER, size)
-        return prior.manner(supply, mine, rate, drains)
+        return prior.manner(supply, mine, rate, drains, size)
 
     def _add(self, supply: str, told: Evidence, offset: float) -> None:
         dropped = self.threads[supply].add(Row(told, offset))
