@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from math import log
 
 import numpy as np
 from numpy.typing import NDArray
@@ -20,11 +21,21 @@ RELAX_DAYS = 8.0
 """Guests leave and people come home in about that many days when nobody said when: common practice, no source."""
 USUAL_DAYS = 45.0
 OFTEN_DAYS = 90.0
-SEEN_DAYS, UNSEEN_DAYS = 3.0, 6.0
-"""A condition that was there once is reckoned to come back: so many days under it of so many, fitted on open cases."""
+SEEN_DAYS, UNSEEN_DAYS = 6.0, 6.0
+"""A condition that was there once is reckoned to come back: so many days under it of so many, chosen on open cases."""
 SPELL_DAYS = 7.0
 """A heat wave, a cold spell, a spell of heating lasts about a week: common practice, no source."""
+WAITS, LEAST_CHANGE = 5, 0.1
+"""Into how many equally likely waits the time until the next spell is cut, where that changes the use by a tenth or more."""
 _MESH: Floats = np.concatenate([np.arange(0, 6, 0.125), np.arange(6, 30, 0.5), np.arange(30, HORIZON_DAYS + 3, 3.0)])
+
+
+@dataclass(frozen=True, slots=True)
+class Spell:
+    """The next spell of a condition: it begins after so many more `free` days without it."""
+
+    word: str
+    free: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,15 +60,17 @@ class Future:
 
 
 def look(
-    calendar: Calendar, supply: str, now: Moment, factors: Mapping[str, float], since: float, unforeseen: float
-) -> Future:
+    calendar: Calendar, supply: str, now: Moment, factors: Mapping[str, float], since: float, unforeseen: float,
+    spell: Spell | None = None,
+) -> Future:  # fmt: skip
     """The future of one supply as the calendar has it: people and conditions as said, guests leaving after a while.
 
-    Conditions come back as often as they did since `since`; all use is `unforeseen` times what habit says.
+    Conditions come back as often as they did since `since`, that of the `spell` when that has it begin; all use is
+    `unforeseen` times what habit says.
     """
     days = _course(_MESH, now.epoch + now.offset) if supply in (FRESH, GREY) else _MESH
     times = _MESH[:-1] + 0.5 * np.diff(_MESH)
-    weights = _aboard(calendar, supply, now.epoch, times) * _under(calendar, now.epoch, times, factors, since)
+    weights = _aboard(calendar, supply, now.epoch, times) * _under(calendar, now.epoch, times, factors, since, spell)
     if calendar.weather is not None:
         edges = now.epoch + _MESH * SECONDS_PER_DAY
         need = calendar.weather.strength(supply, edges[:-1], edges[1:], now.offset)
@@ -98,9 +111,9 @@ def _aboard(calendar: Calendar, supply: str, now: float, times: Floats) -> Float
 
 
 def _under(
-    calendar: Calendar, now: float, times: Floats, factors: Mapping[str, float], since: float
+    calendar: Calendar, now: float, times: Floats, factors: Mapping[str, float], since: float, spell: Spell | None
 ) -> Floats:
-    """What conditions multiply the use by at each of those times, in expectation."""
+    """What conditions multiply the use by at each of those times, in expectation but for the `spell`."""
     scale = np.ones(times.shape)
     for word, factor in factors.items():
         if word in (AWAY, TEMPERATURE) or factor == 1.0:
@@ -113,8 +126,25 @@ def _under(
                 declared = np.where(_holds(span, now, times), np.maximum(declared, lasting), declared)
         free = np.cumsum(np.diff(times, prepend=0.0) * (declared < 0.5))
         returned = usual * (1.0 - np.exp(-free / SPELL_DAYS))
+        if spell is not None and spell.word == word:
+            begun = free - spell.free
+            after = usual * (1.0 - np.exp(-np.maximum(begun - SPELL_DAYS, 0.0) / SPELL_DAYS))
+            returned = np.where(begun < 0.0, 0.0, np.where(begun < SPELL_DAYS, 1.0, after))
         scale = scale * (1.0 + np.maximum(declared, returned) * (factor - 1.0))
     return scale
+
+
+def spells(
+    calendar: Calendar, now: float, factors: Mapping[str, float], since: float
+) -> list[tuple[float, Spell]]:
+    """When the condition that changes most will be back, as equally likely spells; [] where none changes much."""
+    usual = {w: frequency(calendar, w, since, now) for w in factors if w not in (AWAY, TEMPERATURE)}
+    change = {word: often * abs(factors[word] - 1.0) for word, often in usual.items()}
+    word = max(change, key=lambda each: (change[each], each), default="")
+    if not word or change[word] < LEAST_CHANGE:
+        return []
+    between = SPELL_DAYS * (1.0 - usual[word]) / usual[word]
+    return [(1.0 / WAITS, Spell(word, -between * log(1.0 - (k + 0.5) / WAITS))) for k in range(WAITS)]
 
 
 def _holds(span: Span, now: float, times: Floats) -> NDArray[np.bool_]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from math import ceil
 from typing import TypeVar
 
@@ -27,7 +28,7 @@ from vanlife_supply.forecast.ahead import (
 from vanlife_supply.forecast.belief import Belief, draining
 from vanlife_supply.forecast.calendar import AWAY
 from vanlife_supply.forecast.factor import Factor
-from vanlife_supply.forecast.future import Future, look
+from vanlife_supply.forecast.future import Future, Spell, look, spells
 from vanlife_supply.forecast.habit import Habit, Lapse
 from vanlife_supply.forecast.model import Band, ContainerOutlook, Forecast, SupplyOutlook
 from vanlife_supply.forecast.prior import condition
@@ -109,17 +110,20 @@ def _plain(known: Belief, thread: Thread, as_of: Moment) -> Ahead:
 
 
 def _ways(known: Belief, thread: Thread, as_of: Moment, expected: Future) -> list[tuple[float, Future]]:
-    """The future as it is with the chance of each: by how much the condition that holds does, if that is not quite known."""
+    """The future as it is with the chance of each: by how much the condition that holds does, if that is not quite known,
+    else by when the one that matters most will be back."""
     its, habit, factors = thread.supply, thread.habit, known.factors(thread.supply.name)
     words = [word for word in known.calendar.conditions(as_of.epoch) if word != AWAY]
     told = {word: habit.factors.get(word) or Factor.unlearned(*condition(word, its)) for word in words}
     word = max(told, key=lambda each: told[each].sd, default="")
-    if not word or told[word].sd < LEAST_UNSURE * told[word].mean:
-        return [(1.0, expected)]
-    return [
-        (chance, look(known.calendar, its.name, as_of, {**factors, word: factor}, thread.began, habit.unforeseen))
-        for chance, factor in told[word].nodes()
-    ]
+
+    def way(factors: Mapping[str, float], spell: Spell | None = None) -> Future:
+        return look(known.calendar, its.name, as_of, factors, thread.began, habit.unforeseen, spell)
+
+    if word and told[word].sd >= LEAST_UNSURE * told[word].mean:
+        return [(chance, way({**factors, word: factor})) for chance, factor in told[word].nodes()]
+    coming = spells(known.calendar, as_of.epoch, factors, thread.began)
+    return [(chance, way(factors, spell)) for chance, spell in coming] or [(1.0, expected)]
 
 
 def _middle(ways: list[tuple[float, Future]]) -> Future:
