@@ -8,6 +8,8 @@ FIRST, PAGE, ASKED, CLOSER, ENTRIES, MORE = "first", "page", "asked", "closer", 
 PLACES, PLACE, STOP, TRIP = "places", "place", "next stop", "trip"
 BUILD, PICK, RIG = "build", "pick", "rig"
 QUESTION = "question"
+ODD = 3
+"""The row of hints beside an entry that looks odd."""
 TITLES = {
     FIRST: "first screen", MORE: "more", PAGE: "any other screen", ASKED: "a question", CLOSER: "one supply",
     ENTRIES: "entries", PLACES: "places", PLACE: "one place",
@@ -79,7 +81,9 @@ ACTIONS: tuple[Action, ...] = (
     Action("keep_own", ("k",), "leave it", "The rig stays as you wrote it; it is not asked about again.", CLOSER),
     Action("mend", ("m",), "mend", "Says what it should have been; the first version is kept behind it.", ENTRIES, row=1),
     Action("void", ("x",), "take out", "Takes this entry out; z on the first screen brings it back.", ENTRIES, row=1),
-    Action("real", ("r",), "it is right", "An entry that looks odd is right as it stands.", ENTRIES, row=1),
+    Action("real", ("r",), "it is right", "An entry that looks odd is right as it stands.", ENTRIES, row=ODD),
+    Action("mistake", ("k",), "a mistake", "An entry that looks odd was never so: it counts no more.", ENTRIES, row=ODD),
+    Action("amount", ("a",), "it was so much", "An entry that looks odd, with what it was in truth.", ENTRIES, row=ODD),
     Action("only_some", ("f",), "find", "Only some: water b, filled, a place, odd. Esc shows all again.", ENTRIES, row=1),
     Action("take_change", ("enter",), "do it", "Does what was chosen, once its effect was shown; else mends.", ENTRIES),
     Action("open_place", ("enter",), "open", "Opens the place: all that is known of it.", PLACES, row=1),

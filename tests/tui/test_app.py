@@ -486,7 +486,7 @@ WALKED = {
     MORE: ["a", "p", "l", "r"],
     PAGE: ["up", "down", "left", "right", "escape"],
     CLOSER: ["y", "k"],
-    ENTRIES: ["m", "x", "r", "f", "enter"],
+    ENTRIES: ["m", "x", "r", "k", "a", "f", "enter"],
 }
 
 

@@ -44,6 +44,8 @@ def words(pilot: Pilot[int]) -> str:
     [
         ("e x", "", "Take out: looked at water jug B: half", "Taken out: looked at"),
         ("e down r", "", "It is right as it stands?", "Settled"),
+        ("e down k", "", "A mistake, it counts no more: added 13 gal", "Settled, a mistake"),
+        ("e down a", "4", "In truth: added 4 gal of water?", "Settled: added 4 gal of water"),
         ("e down m", "added water 2 gal", "Mend to: added water 2 gal?", "Mended."),
     ],
 )
@@ -108,3 +110,23 @@ def test_only_some_are_shown(tmp_path: Path, size: tuple[int, int]) -> None:
         assert "Nothing noted fits 'zz'" in words(pilot)
 
     walk(steps, path, size, steady=False)
+
+
+def test_how_an_odd_entry_is_answered_stands_beside_it(tmp_path: Path) -> None:
+    """Beside an odd entry stand its three answers; an amount no jug holds is refused in the line; others are not asked."""
+    path = noted(tmp_path / "log.db")
+
+    async def steps(pilot: Pilot[int]) -> None:
+        await press(pilot, "e")
+        assert "k a mistake" not in words(pilot)
+        await press(pilot, "down")
+        assert "r it is right k a mistake a it was so much" in words(pilot)
+        await press(pilot, "a")
+        await type_in(pilot, "40 gal")
+        assert "is more than" in words(pilot)
+        await press(pilot, "escape escape up k")
+        assert "Nothing looks odd" in words(pilot)
+        await press(pilot, "a")
+        assert "Nothing looks odd" in words(pilot)
+
+    walk(steps, path)

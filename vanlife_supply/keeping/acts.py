@@ -172,23 +172,27 @@ def settle(book: Logbook, ident: str, verdict: str, now: Moment) -> Entry | None
 
     → the entry as it stands now, None when it was a mistake and counts no more.
     """
+    new = settled(book, ident, verdict, now)
+    if new is None:
+        void(book, ident, now)
+        return None
+    return record(book, [new], now)[0]
+
+
+def settled(book: Logbook, ident: str, verdict: str, now: Moment) -> Entry | None:
+    """What `settle` would keep in the place of the entry; None: nothing."""
     old = find(book, ident)
     word = verdict.strip().lower()
     if word == "mistake":
-        void(book, ident, now)
         return None
+    right = replace(old, id="", replaces=old.id, recorded=now.epoch, questioned="", settled="real")
     if word == "real":
-        return record(book, [settled(old, now)], now)[0]
+        return right
     if old.amount is None:
         raise Refusal(f"Entry '{ident}' has no amount: say settle {ident} real, or settle {ident} mistake.")
     rig = book.rig(old.at.epoch)
     said = build(replace(_typed(old, rig), amount=verdict), rig, now)
-    return record(book, [replace(settled(old, now), amount=said.amount, unit=said.unit)], now)[0]
-
-
-def settled(old: Entry, now: Moment) -> Entry:
-    """An odd entry called right: what `settle` keeps, not yet kept."""
-    return replace(old, id="", replaces=old.id, recorded=now.epoch, questioned="", settled="real")
+    return replace(right, amount=said.amount, unit=said.unit)
 
 
 def load_rig(

@@ -276,10 +276,10 @@ def _foot(view: View, width: int) -> list[Line]:
     return [BLANK, *key_lines(width)]
 
 
-def key_lines(width: int, screen: str = FIRST) -> list[Line]:
+def key_lines(width: int, screen: str = FIRST, rows: tuple[int, ...] = (1, 2)) -> list[Line]:
     """The hints of a screen's keys, each tappable, wrapped to the width."""
     lines: list[Line] = []
-    for row in (1, 2):
+    for row in rows:
         actions = [a for a in on_screen(screen) if a.row == row]
         if row == 2 and width < NARROW:
             actions = [a for a in actions if a.id in _NARROW_HINTS]

@@ -12,7 +12,7 @@ from textual.message import Message
 from textual.screen import Screen
 
 from vanlife_supply import keeping
-from vanlife_supply.actions import ENTRIES, PAGE, key_of, keys_of
+from vanlife_supply.actions import ENTRIES, ODD, PAGE, key_of, keys_of
 from vanlife_supply.entry.finding import finding_words, found
 from vanlife_supply.entry.model import Entry
 from vanlife_supply.entry.spoken import phrase_of
@@ -116,7 +116,8 @@ class EntriesScreen(Screen[None]):
         if self._message:
             return wrap(f" {self._message}", width - 1, "strong", " ")
         if entries and entries[self._at].questioned:
-            return wrap(f" This looks odd: {entries[self._at].questioned}.", width - 1, "alarm", " ")
+            why = wrap(f" This looks odd: {entries[self._at].questioned}.", width - 1, "alarm", " ")
+            return [*why, *key_lines(width, ENTRIES, rows=(ODD,))]
         return [BLANK]
 
     def on_key(self, event: events.Key) -> None:
@@ -173,13 +174,46 @@ class EntriesScreen(Screen[None]):
         self._choose(Change(entry, asked, done, lambda: desk.void(entry), lambda book, now: None))
 
     def _real(self, entry: Entry) -> None:
+        if self._is_odd(entry):
+            self._settle(entry, "real", "It is right as it stands?", "Settled: it is right as it stands.")
+
+    def _mistake(self, entry: Entry) -> None:
+        if self._is_odd(entry):
+            told = lowered(entry_full(entry, self.own.rig, self.own.now()))
+            self._settle(entry, "mistake", f"A mistake, it counts no more: {told}?", f"Settled, a mistake: {told}.")
+
+    def _amount(self, entry: Entry) -> None:
+        """How much it was in truth is asked."""
+        rig = self.own.rig
+        if not self._is_odd(entry):
+            return
+        if entry.amount is None:
+            self._message = "It says no amount: it is right, or it is taken out."
+            return
+
+        def told(text: str) -> str:
+            new = self.own.desk.on_log(lambda book, now: keeping.settled(book, entry.id, text, now))
+            return lowered(entry_line(new, rig)) if new else "a mistake, it counts no more"
+
+        def answered(text: str | None) -> None:
+            if text:
+                self._settle(entry, text, f"In truth: {told(text)}?", f"Settled: {told(text)}.")
+            self.show()
+
+        question = f"{entry_full(entry, rig, self.own.now())}. How much was it in truth?"
+        asking = AskScreen(question, lambda text: f"In truth: {told(text)}.", hint=str(entry.said), does="shows the effect")
+        self.app.push_screen(asking, answered)
+
+    def _is_odd(self, entry: Entry) -> bool:
         if not entry.questioned:
             self._message = "Nothing looks odd about this one."
-            return
+        return bool(entry.questioned)
+
+    def _settle(self, entry: Entry, answer: str, asked: str, done: str) -> None:
         desk = self.own.desk
         self._choose(Change(
-            entry, "It is right as it stands?", "Settled: it is right as it stands.",
-            lambda: desk.settle(entry, "real"), lambda book, now: keeping.settled(entry, now),
+            entry, asked, done, lambda: desk.settle(entry, answer),
+            lambda book, now: keeping.settled(book, entry.id, answer, now),
         ))  # fmt: skip
 
     def _mend(self, entry: Entry) -> None:
