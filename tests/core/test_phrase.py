@@ -97,6 +97,8 @@ def test_phrases(text: str, means: tuple[object, ...]) -> None:
         ("dumped tomorrow", "ahead of this computer's clock"),
         ("weighed propane 5", "less than cylinder weighs empty"), ("weighed propane 60", "more than cylinder holds"),
         ("poured 1 L into canister 1", "Say both"), ("poured from can into jar", "No container 'jar'"),
+        ("filled water 12 last nite", r"'last nite' .*did you mean 'last night'"),
+        ("filled water 12 galons", "did you mean 'gallons'"), ("filled water 12 at 18:99", "no time of day"),
         ("next gray", "no next container"), ("used shower 1 furlong", "fits nowhere"), ("", "Nothing was typed"),
     ],
 )  # fmt: skip

@@ -246,3 +246,20 @@ def test_a_use_is_as_large_as_it_was_noted() -> None:
     assert str(to_entry(own, NOW).said) == "0.8 gal"
     assert "for shower" in said(own) and "About 0.8 gal, as you noted it 3 times" in said(own)
     assert str(to_entry(replace(own, tail="2 gal"), NOW).said) == "2 gal" and "About" not in said(replace(own, tail="2 gal"))
+
+
+@pytest.mark.parametrize("width", [50, 80])
+@pytest.mark.parametrize(
+    "keys",
+    ["fw40", "fw1,234", "rp3", "fw12 2026-05-09T10:00", "fw12 last nite", "dpmon 10:00 every second fortnight or so", "aw",
+     "fw12 at 18:99", "fw$3 35c/gal twice over and then some more of it"],
+)  # fmt: skip
+def test_a_refusal_is_shown_whole(keys: str, width: int) -> None:
+    """While noting, every word of why it cannot be is in sight, the end of what was typed too; Enter is not offered."""
+    n = typed(keys)
+    why, ready = preview(n, NOW)
+    lines = plain(noting_foot(n, NOW, width))
+    assert not ready and "Enter" not in lines
+    assert why in " ".join(lines.split())
+    assert f"{n.tail[-12:]}▏" in lines
+    assert all(len(each) <= width for each in lines.splitlines())

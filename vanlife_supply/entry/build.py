@@ -20,6 +20,7 @@ _UNKNOWN = {"some", "a bit", "?", "unknown", "don't know", "dont know"}
 _ALMOST = {"almost", "almost full", "nearly full", "nearly"}
 _UNKEEPABLE = re.compile("[\x00-\x1f\ud800-\udfff\u202a-\u202e\u2066-\u2069]")
 """Control characters, halves of pairs, and marks that turn the direction of writing."""
+_CLOCK = re.compile(r"[0-9]{1,2}[:.h][0-9]{2}")
 _CONDITIONS = ("heater", "hot", "cold", "away", "saving", "guests")
 
 
@@ -124,7 +125,7 @@ def _filled_by_price(entry: Entry, said: Typed, rig: Rig) -> Entry:
     its = rig.supply(entry.supply)
     each = parse_price(said.price_per, rig.currency, its.measure, its.density)
     if not said.paid or not each:
-        raise Refusal("A price alone says nothing: add what was paid ($3 or --paid 3), or the amount.")
+        raise Refusal("A price alone says nothing: add what was paid, like $3 (--paid 3), or the amount.")
     paid = parse_money(said.paid, rig.currency)
     much = paid / each / rig.canonical(Amount(1.0, its.unit), entry.supply)
     return replace(_sized(entry, f"{much:.4g} {its.unit}", rig), paid=paid)
@@ -325,6 +326,8 @@ def _until(said: Typed, entry: Entry, rig: Rig, now: Moment) -> Moment | None:
 def place_called(text: str) -> str:
     """The name of a place, "" for none. Refusal where it has neither letter nor digit."""
     name = _line("place", text)
+    if _CLOCK.fullmatch(name):
+        raise Refusal(f"'{name}' is no time of day, nor the name of a place: say 18:30, or the place in letters.")
     if name and not any(ch.isalnum() for ch in name):
         raise Refusal(f"'{name}' is no name of a place: say it with letters or digits.")
     return name

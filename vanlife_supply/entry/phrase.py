@@ -43,6 +43,11 @@ USUAL_USES: dict[str, tuple[str, str]] = {
     "coffee": (FRESH, "0.4 L"),
 }
 
+TIME_WORDS = (
+    "last night", "yesterday", "yesterday morning", "yesterday evening", "this morning", "this afternoon", "now",
+    "mon", "tue", "wed", "thu", "fri", "sat", "sun",
+)  # fmt: skip
+"""Words of time to finish or to propose; many more are understood."""
 _FILLER = {"of", "the", "with", "to", "up", "about", "in", "and", "for"}
 FAILED = ("frozen", "froze", "split", "cracked", "bad", "leaking")
 _MONEY = re.compile(r"[$€£][0-9]+(?:[.,][0-9]{1,2})?|[0-9]+[.,][0-9]{2}(?:[$€£])?|[0-9]+c")
@@ -95,7 +100,7 @@ def read_phrase(text: str, rig: Rig, now: Moment) -> Typed:
     if kind == m.USE and not (amount or typed.word) and len(rest) == 1 and rest[0].isalpha() and not _meant(rest[0], rig):
         typed, supply, rest = replace(typed, word=rest[0].lower()), supply or FRESH, []
     if rest:
-        raise Refusal(_stray(rest[0], supply, rig))
+        raise Refusal(_stray(rest, supply, rig))
     amount = _as_weighed(amount, method, supply, rig)
     return replace(typed, supply=supply, container=container, amount=amount, paid=paid)
 
@@ -290,13 +295,15 @@ def _supply_of(label: str, rig: Rig) -> str:
     raise Refusal(f"No container '{label}'{nearest(label, known)}: there is {', '.join(known)}.")
 
 
-def _stray(word: str, supply: str, rig: Rig) -> str:
+def _stray(words: list[str], supply: str, rig: Rig) -> str:
+    word, whole = words[0], " ".join(words)
     if word[0].isdigit() and "," in word:
         number(word)
     where = f" in what you said of {rig.say(supply)}" if supply else ""
-    return f"'{word}' fits nowhere{where}{_meant(word, rig)}."
+    time = nearest(whole, [t for t in TIME_WORDS if " " in t])
+    return f"'{whole if time else word}' fits nowhere{where}{time or _meant(word, rig)}."
 
 
 def _meant(word: str, rig: Rig) -> str:
-    known = [*SPOKEN, *(c.label for c in rig.containers), "gal", "half", "some", "yesterday", "now", *USUAL_USES]
-    return nearest(word, [k for k in known if len(k) > 1])
+    single = [w for w in (*SPOKEN, *TIME_WORDS) if len(w) > 1 and " " not in w]
+    return nearest(word, [*single, *(c.label for c in rig.containers), "gal", "gallons", "half", "some", *USUAL_USES])

@@ -13,7 +13,7 @@ from vanlife_supply.entry import model as m
 from vanlife_supply.entry.build import Typed, build
 from vanlife_supply.entry.fitting import takes_gross
 from vanlife_supply.entry.model import Entry
-from vanlife_supply.entry.phrase import USUAL_USES, read_phrase
+from vanlife_supply.entry.phrase import TIME_WORDS, USUAL_USES, read_phrase
 from vanlife_supply.entry.prices import as_before, paid_before
 from vanlife_supply.entry.sizes import sized
 from vanlife_supply.moment import Moment
@@ -23,10 +23,6 @@ from vanlife_supply.rig.model import EMPTIES, FILLS, FRESH, GREY, PROPANE, STOVE
 from vanlife_supply.wording.names import supply_letters, supply_name
 
 LEVELS = {"h": "half", "q": "quarter", "t": "three quarters", "f": "full", "e": "empty"}
-TIMES = (
-    "last night", "yesterday", "yesterday morning", "yesterday evening", "this morning", "this afternoon", "now",
-    "mon", "tue", "wed", "thu", "fri", "sat", "sun",
-)  # fmt: skip
 _WORDS = ("half", "quarter", "third", "almost full", "some")
 _AT = re.compile(r"(?:@ ?|(?:^|\s)at\s+)(?!\s*[$€£]?[\d.,]+c?(?:/| per ))")
 _AGAIN = ("$", "same")
@@ -144,7 +140,7 @@ def _first_letter(n: Noting, typed: str) -> Noting:
         return replace(n, option=option.words, chosen=True)
     if n.verb.kind == m.READING and c in LEVELS:
         return replace(n, tail=LEVELS[c])
-    if c in " .,@" or c.isdigit() or any(t.startswith(c) for t in TIMES) or c in "$€£½¼¾":
+    if c in " .,@" or c.isdigit() or any(t.startswith(c) for t in TIME_WORDS) or c in "$€£½¼¾":
         return replace(n, tail=typed)
     return replace(n, wrong=typed)
 
@@ -230,7 +226,7 @@ def completed(said: str) -> str:
         chunk = " ".join(words[i:]).lower()
         number_before = i > 0 and words[i - 1][-1:].isdigit()
         if chunk[:1].isalpha() and not (number_before and unit_named(chunk)):
-            whole = next((t for t in (*TIMES, *_WORDS) if t.startswith(chunk)), "")
+            whole = next((t for t in (*TIME_WORDS, *_WORDS) if t.startswith(chunk)), "")
             if whole:
                 return " ".join([*words[:i], whole])
     return " ".join(words)

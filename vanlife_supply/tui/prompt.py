@@ -38,24 +38,25 @@ def noting_foot(n: Noting, now: Moment, width: int) -> list[Line]:
     told, ready = preview(n, now)
     entered = Span(" Enter ", "key", "press('Enter')") if ready else Span(" ")
     warned = _caution(n, now)
-    lines: list[Line] = [(Span(f" {_pressed(n)}", "strong"), Span("▏", "key"), *_ghost(n))]
+    lines: list[Line] = [_pressed(n, width)]
     first, *rest = wrap(told, width - len(entered.text) - 1, "" if ready else "alarm")
-    lines += [(entered, *first), *((Span(" " * len(entered.text)), *each) for each in rest[:2])]
+    lines += [(entered, *first), *((Span(" " * len(entered.text)), *each) for each in rest)]
     if warned:
         lines += wrap(f" {warned}", width - 1, "alarm", " ")
     before = _size(n) or _price(n, now)
     if before:
         lines += wrap(f" {before}", width - 1, "dim", " ")
-    if n.wrong:
-        return [*lines, *_keys(n, width, f" '{n.wrong}' means nothing here: ")]
-    return [*lines, *_keys(n, width, " ")]
+    keys = [(key, words) for key, words in right_keys(n) if ready or key != "Enter"]
+    return [*lines, *_keys(keys, width, f" '{n.wrong}' means nothing here: " if n.wrong else " ")]
 
 
-def _pressed(n: Noting) -> str:
-    parts = [n.verb.said]
-    if n.supply:
-        parts.append(supply_name(n.supply, n.rig).lower())
-    return " · ".join([*parts, *(p for p in (n.container, n.option, n.tail.strip()) if p)])
+def _pressed(n: Noting, width: int) -> Line:
+    """What was pressed so far, its end in sight, and what is meant by it."""
+    said = (n.verb.said, supply_name(n.supply, n.rig).lower() if n.supply else "", n.container, n.option, n.tail.strip())
+    text, ghost = " · ".join(filter(None, said)), _ghost(n)
+    room = max(width // 2, width - 2 - sum(len(span.text) for span in ghost))
+    shown = text if len(text) <= room else f"…{text[1 - room :]}"
+    return (Span(f" {shown}", "strong"), Span("▏", "key"), *ghost)
 
 
 def _ghost(n: Noting) -> tuple[Span, ...]:
@@ -111,10 +112,10 @@ def _caution(n: Noting, now: Moment) -> str:
         return ""
 
 
-def _keys(n: Noting, width: int, lead: str) -> list[Line]:
-    lines: list[list[Span]] = [[Span(lead, "alarm" if n.wrong else "")]]
+def _keys(keys: list[tuple[str, str]], width: int, lead: str) -> list[Line]:
+    lines: list[list[Span]] = [[Span(lead, "alarm" if lead.strip() else "")]]
     used = len(lead)
-    for key, words in right_keys(n):
+    for key, words in keys:
         text = f"{key_name(key)} {words}  "
         if used + len(text) > width:
             lines.append([Span(" ")])
