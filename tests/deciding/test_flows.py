@@ -201,6 +201,26 @@ def test_cures_cure(ready: Runner) -> None:
     assert gray["chance_fails_before"] > 0.5 and gray["fits"] == told["verdict"] == "no"
 
 
+def test_a_cure_named_for_a_guest_cures(ready: Runner) -> None:
+    """What the cure names makes the no a yes, and more than the emptied gray takes is not cured by a dump."""
+    ready("fill", "water")
+    ready("reading", "gray", "80%", "--by", "count")
+    guest = "can-i", "guest", "--until", "2026-05-08T12:00", "--json"
+    told = json.loads(ready(*guest).out)
+    assert (told["verdict"], told["cure"]) == ("no", "Cure: dump first.")
+    assert "gal of it out of the sink." in ready("can-i", "9", "gal").out
+    ready("dump")
+    assert json.loads(ready(*guest).out)["verdict"] == "yes"
+
+
+def test_what_a_guest_takes_stands_beside_what_goes_anyway(ready: Runner) -> None:
+    """A no is never beside figures that would fit, and what a fill alone does not cure is done once more."""
+    ready("reading", "water", "2", "gal", "--by", "count")
+    ready("reading", "gray", "80%", "--by", "count")
+    said = ready("can-i", "guest", "--until", "2026-06-30").out
+    assert "beside the usual" in said and "Cure: fill and dump before Tue 30 Jun." in said and "at most" not in said
+
+
 def test_what_a_short_end_uses_a_day(ready: Runner) -> None:
     """Where a supply ends before a cold spell does, its use a day is that of the cold."""
     ready("fill", "propane", "--at", "2026-05-01T08:00")

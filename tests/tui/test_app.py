@@ -14,9 +14,10 @@ from textual.pilot import Pilot
 
 from tests.tui.fake import FakeDesk, fake
 from tests.tui.walk import SIZES, golden, opened, press, screen, settled, type_in
-from tests.wording.example import NOW
+from tests.wording.example import NOW, rig
 from vanlife_supply.actions import ACTIONS, CLOSER, ENTRIES, FIRST, MORE, PAGE, key_name, on_screen
 from vanlife_supply.entry.build import Typed, build
+from vanlife_supply.tui.decide import Answered
 
 Walk = Callable[[Pilot[int], FakeDesk], Awaitable[None]]
 
@@ -386,6 +387,21 @@ def test_ask_before_acting() -> None:
         assert "Count on" in screen(pilot)
 
     walk(steps)
+
+
+def test_a_wide_answer_is_shown_where_its_table_fits() -> None:
+    """The sentence above a table may be broken, the table may not: its wide form stands at 80 columns, not at 50."""
+
+    class Asked(FakeDesk):
+        def decide(self, asked: str) -> Answered:
+            return Answered("narrow", wide=f"{'a word ' * 14}\n{'wide '.ljust(60, '-')}\n")
+
+    async def run(columns: int) -> str:
+        async with opened(Asked(rig()), (columns, 24)) as pilot:
+            await press(pilot, "c l enter")
+            return screen(pilot)
+
+    assert "wide -" in asyncio.run(run(80)) and "narrow" in asyncio.run(run(50))
 
 
 def test_noting_from_a_page() -> None:

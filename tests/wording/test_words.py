@@ -10,10 +10,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tests.wording.example import GALLON, NOW, forecast, rig
+from vanlife_supply.deciding.model import Day, Staying
 from vanlife_supply.forecast.model import Band, First, Forecast, LimitOutlook, Warning
 from vanlife_supply.rig.load import read_rig
 from vanlife_supply.wording import days_json, days_text, sentence
 from vanlife_supply.wording.amounts import amount, chance, rate
+from vanlife_supply.wording.deciding import staying_text
 from vanlife_supply.wording.names import supply_letters
 from vanlife_supply.wording.times import about, count_on, part, past, short, spell
 from vanlife_supply.wording.warn import warning_cure, warning_text
@@ -213,6 +215,16 @@ def test_same_letter_for_a_supply_everywhere() -> None:
     assert supply_letters(rig()) == {"w": "fresh", "g": "grey", "a": "stove_fuel", "p": "propane"}
     own = read_rig('[[supply]]\nname = "oil"\ndirection = "empties"\n[[container]]\nsupply = "oil"\ncapacity = "1 gal"\n')
     assert supply_letters(own) == {"i": "oil"}
+
+
+def test_the_narrow_table_keeps_what_holds_worst() -> None:
+    """Where all are sure to end within the days looked at, the two that end soonest stand in the table."""
+    fails = {"fresh": 7.5, "grey": 6.5, "stove_fuel": 8.5, "propane": 1.5}
+    days = tuple(
+        Day(NOW.plus(k), {name: float(k < end) for name, end in fails.items()}, float(k < 1.5), None) for k in range(1, 10)
+    )
+    head = staying_text(Staying(NOW, 0.9, days, None, None), rig(), most=2).splitlines()[1]
+    assert head.split() == ["holds", "until", "all", "Gray", "Propane"]
 
 
 def test_a_limit_alone_is_said_as_a_date() -> None:

@@ -55,6 +55,7 @@ class Part:
     """One supply that a wish needs. `need` of it, `left` may be used (gray: fits in); `ends` after it, days.
 
     `fits`: "yes", "likely" (more than even, not sure) or "no". `risk`, `risk_before`: chances to fail before the plan.
+    A guest: `beside` goes in that time anyway, `refilled` is the chance to fail when filled (dumped) first.
     """
 
     supply: str
@@ -64,6 +65,8 @@ class Part:
     plan: Moment | None = None
     risk: float | None = None
     risk_before: float | None = None
+    beside: float = 0.0
+    refilled: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,9 +11,11 @@ from vanlife_supply.deciding.holding import chances
 from vanlife_supply.deciding.model import Part, Wish
 from vanlife_supply.deciding.sizes import GUEST, size_of
 from vanlife_supply.deciding.supposing import Supposed, supposed
+from vanlife_supply.entry import model as m
+from vanlife_supply.entry.model import Entry
 from vanlife_supply.entry.sizes import knows
 from vanlife_supply.forecast.model import Band, Forecast, SupplyOutlook
-from vanlife_supply.forecast.suppose import with_moved
+from vanlife_supply.forecast.suppose import with_entries, with_moved
 from vanlife_supply.moment import Moment
 from vanlife_supply.rig.model import FRESH, GREY, Rig
 
@@ -101,16 +103,25 @@ def _guest(known: Ground, until: Moment | None) -> Wish:
     then = known.ahead(belief)
     days = (end.epoch - known.now.epoch) / SECONDS_PER_DAY
     before, after = chances(known, known.belief, end), chances(known, belief, end)
+    refilled = chances(known, with_entries(belief, _refilling(known)), end)
     parts = []
     for supply, left, daily in ((FRESH, usable, use), _gray_of(known.outlook)):
         told = then.supply(supply)
         if left is None or daily is None or told is None or told.use_per_day is None or supply not in after.each:
             continue
-        need = max(0.0, (told.use_per_day.p50 or 0.0) - (daily.p50 or 0.0)) * days
+        beside = (daily.p50 or 0.0) * days
+        need = max(0.0, (told.use_per_day.p50 or 0.0) * days - beside)
         holds = after.each[supply]
         fits = "yes" if holds >= known.rig.confidence else "likely" if holds >= 0.5 else "no"
-        parts.append(Part(supply, need, left, fits, end, 1.0 - after.each[supply], 1.0 - before.each[supply]))
+        risk, risk_before, once_refilled = (1.0 - day.each[supply] for day in (after, before, refilled))
+        parts.append(Part(supply, need, left, fits, end, risk, risk_before, beside, once_refilled))
     return Wish(GUEST, _verdict(parts, known.rig), tuple(parts), known.outlook, then, until=end)
+
+
+def _refilling(known: Ground) -> list[Entry]:
+    """Water filled to the top and gray dumped empty, now."""
+    acts = ((FRESH, m.FILL, m.FULL), (GREY, m.DUMP, m.EMPTY))
+    return [Entry("", kind, known.now, supply, to=to) for supply, kind, to in acts if known.rig.of(supply)]
 
 
 def _gray_of(outlook: Forecast) -> tuple[str, Band | None, Band | None]:

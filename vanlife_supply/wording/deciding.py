@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from vanlife_supply.deciding.model import Allowance, Compared, Day, Enduring, Lasting, Look, Part, Staying, Wish
 from vanlife_supply.forecast.model import First, Forecast
 from vanlife_supply.moment import Moment
@@ -11,7 +13,7 @@ from vanlife_supply.wording.amounts import amount, chance, halves, number, rate
 from vanlife_supply.wording.days import aligned
 from vanlife_supply.wording.entries import lowered
 from vanlife_supply.wording.names import supply_name, thing_name
-from vanlife_supply.wording.times import about, count_on, day, spell, weekday
+from vanlife_supply.wording.times import about, count_on, day, named_day, spell
 
 NOT_ADVICE = "Planning rules, not medical advice; drinking is never rationed."
 WORTH_TELLING = 1.05
@@ -21,6 +23,8 @@ LEAST_SHOWN, WORTH_A_LOOK = 0.01, 0.1
 _TARE = "To weigh a cylinder, read its empty weight (TW) off the collar and write it into the rig as its tare."
 LEAST_SHARE = 0.1
 """Less than this share of what is wished for is not worth offering."""
+WORTH_DOING = 0.05
+"""A fill or dump that lowers the chance of trouble by less is not told."""
 _HOW = {"scale": "Weighing", "sight": "Looking at"}
 
 
@@ -151,18 +155,22 @@ def _part(part: Part, told: Wish, rig: Rig) -> str:
     sure, likely = amount(part.left.p10 or 0.0, its), amount(part.left.p50 or 0.0, its)
     room = "room" if fills else "left"
     counted = f"{sure} to count on"
+    beside = f" beside the usual {amount(part.beside, its)}" if part.beside else ""
     held = {"no": likely, "likely": f"{likely}, {counted}"}.get(part.fits, counted)
-    line = f"{supply_name(part.supply, rig)}: {part.fits}, {room} {held}, takes {amount(part.need, its)}."
+    line = f"{supply_name(part.supply, rig)}: {part.fits}, {room} {held}, takes {amount(part.need, its)}{beside}."
     if part.plan is None or part.risk is None or part.risk_before is None or part.risk - part.risk_before < 0.05:
         return line
     trouble = "full" if fills else "out"
-    return f"{line[:-1]}; {trouble} before {weekday(part.plan)}: {chance(part.risk)}, without it {chance(part.risk_before)}."
+    before = named_day(part.plan, told.before.as_of)
+    return f"{line[:-1]}; {trouble} before {before}: {chance(part.risk)}, without it {chance(part.risk_before)}."
 
 
 def wish_cure(told: Wish, rig: Rig) -> str:
     """What would make it all right, "" where nothing needs to."""
     if told.verdict == "yes":
         return ""
+    if told.until is not None:
+        return _guest_cure(told, rig)
     water = next(part for part in told.parts if part.supply == FRESH)
     its, cures = rig.supply(FRESH), []
     if water.need > rig.capacity(FRESH):
@@ -171,12 +179,29 @@ def wish_cure(told: Wish, rig: Rig) -> str:
         most = water.left.p10 or 0.0
         cures.append("fill first" + (f" or take at most {amount(most, its)}" if most > LEAST_SHARE * water.need else ""))
     if told.outside is not None:
-        whole = told.outside >= 0.95 * next(part.need for part in told.parts if part.supply == GREY)
-        kept = amount(told.outside, rig.supply(GREY))
-        cures.append("do it outside or dump first" if whole else f"keep {kept} of it out of the sink or dump first")
-    if told.until is not None and not cures:
-        cures = ["dump and fill before, or let the guest stay shorter"]
+        need = next(part.need for part in told.parts if part.supply == GREY)
+        kept = f"keep {amount(told.outside, rig.supply(GREY))} of it out of the sink"
+        dump = " or dump first" if need <= sum(c.stop for c in rig.of(GREY)) else ""
+        cures.append(("do it outside" if told.outside >= 0.95 * need else kept) + dump)
     return f"Cure: {', and '.join(cures)}." if cures else ""
+
+
+def _guest_cure(told: Wish, rig: Rig) -> str:
+    """`Cure: fill and dump first.`, with what must be done once more before the guest leaves."""
+    doubt = 1.0 - rig.confidence
+    short = [part for part in told.parts if (part.risk or 0.0) > doubt]
+    first = [part for part in short if (part.risk or 0.0) - (part.refilled or 0.0) > WORTH_DOING]
+    later = [part for part in short if (part.refilled or 0.0) > doubt]
+    cures = [f"{_deeds(first, rig)} first"] if first else []
+    if later and told.until is not None:
+        again = "again" if later == first else _deeds(later, rig) + (" again" if set(later) & set(first) else "")
+        cures.append(f"{again} before {named_day(told.until, told.before.as_of)}")
+    shorter = "" if any((part.risk_before or 0.0) > doubt for part in short) else ", or let the guest stay shorter"
+    return f"Cure: {', and '.join(cures)}{shorter}."
+
+
+def _deeds(parts: Sequence[Part], rig: Rig) -> str:
+    return " and ".join("dump" if rig.supply(part.supply).direction == FILLS else "fill" for part in parts)
 
 
 def before_after(before: Forecast, after: Forecast, rig: Rig) -> str:
@@ -222,8 +247,8 @@ def _stand_in(told: Compared, rig: Rig) -> str:
 
 def staying_text(told: Staying, rig: Rig, most: int = 9) -> str:
     """By when to leave, then a line for each of the next days; of the supplies, the `most` that hold worst."""
-    holds = {s.name: min(d.each[s.name] for d in told.days if s.name in d.each)
-             for s in rig.supplies if any(s.name in d.each for d in told.days)}  # fmt: skip
+    holds = {s.name: sum(d.each[s.name] for d in told.days)
+             for s in rig.supplies if all(s.name in d.each for d in told.days)}  # fmt: skip
     shown_supplies = [name for name in holds if name in sorted(holds, key=holds.__getitem__)[:most]]
     head = ["holds until", "all", *(supply_name(name, rig) for name in shown_supplies)]
     drops = any(d.last_drop is not None for d in told.days)

@@ -68,6 +68,11 @@ def weekday(moment: Moment) -> str:
     return _LONG_DAYS[moment.local().weekday()]
 
 
+def named_day(moment: Moment, now: Moment) -> str:
+    """`Monday` within a week, else `Mon 18 May`."""
+    return weekday(moment) if moment.epoch - now.epoch < 6.5 * 86_400 else day(moment)
+
+
 def part(moment: Moment) -> str:
     """The part of the day: early (before 5), morning, noon, afternoon, evening, night."""
     hour = moment.local().hour

@@ -9,7 +9,7 @@ from vanlife_supply.moment import Moment, at
 from vanlife_supply.rig.model import FILLS, FRESH, Rig
 from vanlife_supply.wording.amounts import amount, chance, rate
 from vanlife_supply.wording.names import limit_name, supply_name
-from vanlife_supply.wording.times import about, by_when, day, spell, weekday
+from vanlife_supply.wording.times import about, by_when, day, named_day, spell
 
 
 def warning_text(warning: Warning, forecast: Forecast, rig: Rig) -> str:
@@ -103,9 +103,7 @@ def _not_known_cure(w: Warning, f: Forecast, rig: Rig) -> str:
 def _on(epoch: float | None, f: Forecast) -> str:
     """`Monday` within a week, else `Mon 18 May`."""
     moment = _moment(epoch, f)
-    if moment is None:
-        return "the plan"
-    return weekday(moment) if moment.epoch - f.as_of.epoch < 6.5 * 86_400 else day(moment)
+    return "the plan" if moment is None else named_day(moment, f.as_of)
 
 
 def _before(w: Warning, deed: str, f: Forecast) -> str:

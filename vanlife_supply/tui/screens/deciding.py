@@ -160,10 +160,10 @@ class DecidingScreen(Screen[str]):
         self._count_more()
 
     def _fitting(self, width: int, room: int) -> str:
-        """What is told, in its wide form where there is room for all of it."""
-        wide = self._answer.wide.rstrip().splitlines() if self._answer else []
-        if wide and len(wide) <= room and max(map(len, wide)) <= width:
-            return "\n".join(wide)
+        """What is told, in its wide form where there is room for all of it; the sentence at its head may be broken."""
+        head, *rest = self._answer.wide.rstrip().splitlines() if self._answer and self._answer.wide else [""]
+        if rest and len(rest) + len(head) // width < room and max(map(len, rest)) <= width:
+            return "\n".join([head, *rest])
         return side_by_side(self._told, width, room)
 
     def _count_more(self) -> None:
