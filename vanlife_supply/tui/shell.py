@@ -23,6 +23,7 @@ from vanlife_supply.logbook import Logbook
 from vanlife_supply.moment import Moment, zone_named
 from vanlife_supply.refusal import Refusal
 from vanlife_supply.rig.model import Rig
+from vanlife_supply.tui.careful import Careful, Telling
 from vanlife_supply.tui.desk import Desk, Known, WhereTo
 from vanlife_supply.tui.noting import store
 from vanlife_supply.tui.screens.first import FirstScreen
@@ -39,7 +40,7 @@ Begun = Callable[[], Forecast | None]
 """Waits for the first forecast, begun before the app was there; None when it has to be made here after all."""
 
 
-class SupplyApp(App[int]):
+class SupplyApp(Careful, App[int]):
     """Holds the log's content and the forecast made from it; workers compute, messages carry it here."""
 
     TITLE = "vanlife-supply"
@@ -231,6 +232,17 @@ class SupplyApp(App[int]):
         for ever to draw one. All that was noted is on the disk."""
         self.desk.close()
         os._exit(0)
+
+    def refused(self, fault: Refusal) -> None:
+        """Says it on the topmost screen that can say something."""
+        next(s for s in reversed(self.screen_stack) if isinstance(s, Telling)).tell(str(fault))
+
+    def _handle_exception(self, error: Exception) -> None:
+        """What another screen calls once it is left comes by here."""
+        if isinstance(error, Refusal):
+            self.refused(error)
+        else:
+            super()._handle_exception(error)
 
     def on_unmount(self) -> None:
         """The log is closed with the app."""

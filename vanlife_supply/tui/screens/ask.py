@@ -14,6 +14,7 @@ from textual.suggester import Suggester
 from textual.widgets import Input, Static
 
 from vanlife_supply.refusal import Refusal
+from vanlife_supply.tui.careful import Careful
 from vanlife_supply.tui.screens.ahead import Ahead
 
 NextWords = Callable[[str], list[str]]
@@ -44,7 +45,7 @@ class Completing(Suggester):
         return None if rest is None else value + rest
 
 
-class AskScreen(ModalScreen[str]):
+class AskScreen(Careful, ModalScreen[str]):
     """Asks for one line; dismissed with the text, or with "" when left."""
 
     BINDINGS: ClassVar = [Binding("escape", "leave", "leave", show=False)]

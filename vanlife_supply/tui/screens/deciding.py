@@ -15,6 +15,7 @@ from textual.screen import Screen
 from textual.widgets import Input, Static
 
 from vanlife_supply.refusal import Refusal
+from vanlife_supply.tui.careful import Careful
 from vanlife_supply.tui.decide import HINTS, SHORT, Answered, title
 from vanlife_supply.tui.lines import side_by_side
 from vanlife_supply.tui.screens.ahead import Ahead
@@ -23,7 +24,7 @@ if TYPE_CHECKING:
     from vanlife_supply.tui.shell import SupplyApp
 
 
-class DecidingScreen(Screen[str]):
+class DecidingScreen(Careful, Screen[str]):
     """Dismissed with the phrase to note, or with "" when nothing is."""
 
     BINDINGS: ClassVar = [

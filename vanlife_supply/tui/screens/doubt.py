@@ -17,6 +17,7 @@ from vanlife_supply.forecast.model import Forecast
 from vanlife_supply.logbook import Logbook
 from vanlife_supply.moment import Moment
 from vanlife_supply.refusal import Refusal
+from vanlife_supply.tui.careful import Careful
 from vanlife_supply.tui.doubts import Answer, Doubt
 from vanlife_supply.tui.lines import BLANK, Line, Span, wrap
 from vanlife_supply.tui.widgets.sheet import Sheet
@@ -26,7 +27,7 @@ if TYPE_CHECKING:
     from vanlife_supply.tui.shell import SupplyApp
 
 
-class DoubtScreen(Screen[Answer]):
+class DoubtScreen(Careful, Screen[Answer]):
     """Dismissed with the answer; with None when it is put off."""
 
     @dataclass

@@ -21,6 +21,7 @@ from vanlife_supply.logbook import Logbook
 from vanlife_supply.moment import Moment
 from vanlife_supply.refusal import Refusal
 from vanlife_supply.tui.board import key_lines
+from vanlife_supply.tui.careful import Careful
 from vanlife_supply.tui.lines import BLANK, Line, Span, clip, line, wrap
 from vanlife_supply.tui.screens.ask import AskScreen
 from vanlife_supply.tui.screens.saying import said, saying
@@ -47,7 +48,7 @@ class Change:
     becomes: Callable[[Logbook, Moment], Entry | None]
 
 
-class EntriesScreen(Screen[None]):
+class EntriesScreen(Careful, Screen[None]):
     """A list with a cursor. A change is chosen, its effect shown, then done; z on the first screen takes it back."""
 
     @dataclass
@@ -86,6 +87,11 @@ class EntriesScreen(Screen[None]):
     def show(self) -> None:
         """Draws what is noted now."""
         self.query_one(Sheet).show()
+
+    def tell(self, text: str) -> None:
+        """Says something until the next key."""
+        self._message = text
+        self.show()
 
     def _lines(self, width: int, height: int) -> list[Line]:
         entries = self._entries()
@@ -263,10 +269,6 @@ class EntriesScreen(Screen[None]):
             self.show()
 
     def _do(self, change: Change) -> None:
-        try:
-            change.act()
-        except Refusal as fault:
-            self._message = str(fault)
-            return
+        change.act()
         self._message = f"{change.done} {key_of('undo')} on the first screen takes that back."
         self.own.reload()

@@ -18,6 +18,7 @@ from vanlife_supply.refusal import Refusal
 from vanlife_supply.rig.model import FRESH, GREY, PROPANE, STOVE_FUEL
 from vanlife_supply.tui.asking import ask_again, ask_doubt, enough_for_today, last_heard, todo
 from vanlife_supply.tui.board import View, board, main_width
+from vanlife_supply.tui.careful import Careful
 from vanlife_supply.tui.lines import Line
 from vanlife_supply.tui.noting import Noting, begin, named, places_meant, press, to_typed
 from vanlife_supply.tui.prompt import message_foot, noting_foot, preview
@@ -35,7 +36,7 @@ _ENTER = ("enter", "ctrl+j")
 """Enter pressed while the app was still coming up arrives as a line feed."""
 
 
-class FirstScreen(Screen[None]):
+class FirstScreen(Careful, Screen[None]):
     """What is known now; keys note events, open the rest."""
 
     def __init__(self) -> None:
@@ -147,13 +148,7 @@ class FirstScreen(Screen[None]):
             self._noting = press(n, key, character)
         elif preview(n, self.own.now())[1]:
             self._noting = None
-            self._keep(n)
-
-    def _keep(self, n: Noting) -> None:
-        try:
             self.note(to_typed(n, self.own.now()))
-        except Refusal as fault:
-            self._message = (str(fault),)
 
     def note(self, *typed: Typed) -> None:
         """Keeps what was typed as one act, says so at once and what it did as soon as that is worked out."""
@@ -217,10 +212,7 @@ class FirstScreen(Screen[None]):
 
     def _said(self, text: str | None, read: Callable[[str], Typed]) -> None:
         if text:
-            try:
-                self.note(read(text))
-            except Refusal as fault:
-                self._message = (str(fault),)
+            self.note(read(text))
         self.show()
 
     def do_entries(self) -> None:
@@ -338,12 +330,9 @@ class FirstScreen(Screen[None]):
         def answered(answers: list[str] | None) -> None:
             if answers is None:
                 self.tell(enough_for_today(self.own))
-            try:
-                said = said_in(round_, answers or [], self.own.rig, self.own.now())
-                if said:
-                    self.note(*(replace(typed, place=self._known_place(typed.place)) for typed in said))
-            except Refusal as fault:
-                self._message = (str(fault),)
+            said = said_in(round_, answers or [], self.own.rig, self.own.now())
+            if said:
+                self.note(*(replace(typed, place=self._known_place(typed.place)) for typed in said))
             self.show()
 
         self.app.push_screen(asking(title, round_, self.own.rig, self.own.now), answered)

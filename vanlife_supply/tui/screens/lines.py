@@ -14,6 +14,7 @@ from textual.screen import ModalScreen
 from textual.widgets import Input, Static
 
 from vanlife_supply.refusal import Refusal
+from vanlife_supply.tui.careful import Careful
 from vanlife_supply.tui.screens.ahead import Ahead
 
 
@@ -33,7 +34,7 @@ Keep = Callable[[list[str]], object]
 """Keeps all answers; Refusal when they cannot be kept, and the last line is asked again."""
 
 
-class LinesScreen(ModalScreen[list[str]]):
+class LinesScreen(Careful, ModalScreen[list[str]]):
     """Asks line by line, below what stays in sight of the screen behind.
 
     Dismissed with all answers; with None when left at the first line.

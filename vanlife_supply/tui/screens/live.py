@@ -17,6 +17,7 @@ from vanlife_supply.logbook import Logbook
 from vanlife_supply.moment import Moment
 from vanlife_supply.refusal import Refusal
 from vanlife_supply.tui.board import key_lines
+from vanlife_supply.tui.careful import Careful
 from vanlife_supply.tui.lines import BLANK, Line, line, wrap
 from vanlife_supply.tui.widgets.sheet import Sheet
 
@@ -26,7 +27,7 @@ if TYPE_CHECKING:
 T = TypeVar("T")
 
 
-class LiveScreen(Screen[None], Generic[T]):
+class LiveScreen(Careful, Screen[None], Generic[T]):
     """Title, lines, what was just done, keys. Its actions are those of `screen` in the registry."""
 
     screen_name: ClassVar[str]

@@ -11,6 +11,7 @@ from textual.screen import Screen
 
 from vanlife_supply.actions import FIRST, NOTING, PAGE, key_name, key_of, keys_of, on_screen
 from vanlife_supply.tui.board import key_lines
+from vanlife_supply.tui.careful import Careful
 from vanlife_supply.tui.lines import BLANK, Line, line
 from vanlife_supply.tui.widgets.sheet import Sheet
 
@@ -21,7 +22,7 @@ Content = Callable[[int], list[Line]]
 """Width → all lines of the page."""
 
 
-class PageScreen(Screen[str]):
+class PageScreen(Careful, Screen[str]):
     """A title, lines below it, the keys at the foot: its own, if `screen_name` has some, and those of any page.
 
     Dismissed with the action of the first screen that was asked for, "" if none was.

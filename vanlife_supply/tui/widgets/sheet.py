@@ -10,13 +10,15 @@ from rich.style import Style
 from textual.strip import Strip
 from textual.widget import Widget
 
-from vanlife_supply.tui.lines import Line
+from vanlife_supply.refusal import Refusal
+from vanlife_supply.tui.careful import Careful
+from vanlife_supply.tui.lines import Line, wrap
 
 Layout = Callable[[int, int], list[Line]]
 """Width and height → the lines that fill them."""
 
 
-class Sheet(Widget):
+class Sheet(Careful, Widget):
     """Draws what its layout returns for the room there is; asks again after `show` or a resize."""
 
     COMPONENT_CLASSES: ClassVar[set[str]] = {
@@ -42,9 +44,12 @@ class Sheet(Widget):
         self._lines: list[Line] = []
 
     def show(self) -> None:
-        """Asks the layout for its lines again and draws them."""
+        """Asks the layout for its lines again and draws them; where they cannot be had, why."""
         width, height = self.size
-        self._lines = self._layout_lines(width, height) if width > 0 and height > 0 else []
+        try:
+            self._lines = self._layout_lines(width, height) if width > 0 and height > 0 else []
+        except Refusal as fault:
+            self._lines = wrap(f" {fault}", width - 1, "alarm", " ")
         self.refresh()
 
     def on_resize(self) -> None:
