@@ -6,7 +6,7 @@ import io
 import os
 import subprocess
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Generator
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -68,6 +68,12 @@ class Said:
 
 
 Runner = Callable[..., Said]
+
+
+@pytest.hookimpl(wrapper=True, optionalhook=True)
+def pytest_xdist_auto_num_workers() -> Generator[None, int, int]:
+    """Tests of screens mostly wait for the app to come to rest: two more workers than cores keep the cores busy."""
+    return (yield) + 2
 
 
 @pytest.fixture(autouse=True)

@@ -106,7 +106,7 @@ MAPLIKE = st.recursive(
 )
 
 
-@settings(steady, max_examples=300)
+@settings(steady, max_examples=150)
 @given(kind=WORDS, body=st.dictionaries(KEYS, MAPLIKE, max_size=6))
 def test_json_with_the_right_words_in_the_wrong_places(kind: str, body: dict[str, object]) -> None:
     """Well-formed JSON that looks like a map and is none is survived."""
