@@ -14,13 +14,14 @@ from tests.trip.files import GOOD
 from tests.trip.instances import STYLES, trip
 from tests.trips_flow.files import PINNED
 from vanlife_supply.place.distance import Distance, great_circle_km
+from vanlife_supply.place.model import Point
 from vanlife_supply.refusal import Refusal
 from vanlife_supply.rig.load import read_rig
 from vanlife_supply.trip import edit, phrase
 from vanlife_supply.trip.days import along_the_way, visit_cost
 from vanlife_supply.trip.load import load
 from vanlife_supply.trip.measure import Ways, measured
-from vanlife_supply.trip.model import Costs, Place, Point, Service, Stay, Trip
+from vanlife_supply.trip.model import Costs, Place, Service, Stay, Trip
 from vanlife_supply.trip.write import to_toml
 
 RIG = read_rig("""\

@@ -124,12 +124,10 @@ def atlas(book: Logbook, as_of: Moment) -> Atlas:
     visited = [e for e in book.entries(until=as_of.epoch) if e.place and e.kind not in (m.PLANNED, m.LIMIT)]
     known, visits = _with_visits(known, visited)
     by_id = {place.id: place for place in known}
-    said = places.findings(book, as_of.epoch)
     found: dict[str, list[Confirmation]] = {}
-    for finding in said:
-        found.setdefault(finding.place, []).append(finding.said)
     paid: dict[str, list[Finding]] = {}
-    for finding in said:
+    for finding in places.findings(book, as_of.epoch):
+        found.setdefault(finding.place, []).append(finding.said)
         paid.setdefault(finding.place, []).append(finding)
     for id_, entries in visits.items():
         found.setdefault(id_, []).extend(_shown_by(e) for e in entries if what_of(e))

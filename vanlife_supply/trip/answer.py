@@ -9,6 +9,7 @@ from vanlife_supply.trip.chance import Law, LawMaker, assumed
 from vanlife_supply.trip.change import Followed, Kept, follow
 from vanlife_supply.trip.flexible import Stretched, stretch
 from vanlife_supply.trip.model import Plan, Trip
+from vanlife_supply.trip.planner import never
 from vanlife_supply.trip.weight import refuse_overweight
 
 
@@ -29,7 +30,7 @@ class Answer:
 
 
 def answer(
-    trip: Trip, laws_of: LawMaker = assumed, old: Kept | None = None, out_of_time: Callable[[], bool] = lambda: False
+    trip: Trip, laws_of: LawMaker = assumed, old: Kept | None = None, out_of_time: Callable[[], bool] = never
 ) -> Answer:
     """Plan a complete trip. Refusal when it starts heavier than the vehicle may be."""
     refuse_overweight(trip)

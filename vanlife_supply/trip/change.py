@@ -90,14 +90,14 @@ def follow(trip: Trip, best: Plan, old: Kept, laws: Mapping[str, Law]) -> tuple[
     saves = 0.0
     if gone is None:
         tried = [_priced(trip, laws, stops) for stops in ((ahead,) if later == ahead else (later, ahead))]
-        holding = [one for one in tried if _failing(one, trip, laws) is None]
+        holding = [one for one in tried if _failing(one, trip) is None]
         cheapest = min(holding, key=lambda one: one.cost, default=None)
         if cheapest is not None and best.status != "infeasible":
             saves = cheapest.cost - best.cost
             if saves <= max(WORTH_A_CHANGE, WORTH_A_CHANGE_SHARE * best.cost):
                 return _as_plan(cheapest, best), Followed(True, max(0.0, saves))
         elif cheapest is None:
-            failing = _failing(tried[-1], trip, laws)
+            failing = _failing(tried[-1], trip)
     new = set(remembered(trip, best).stops)
     was = before = now = None
     if failing is not None:
@@ -126,7 +126,7 @@ def _priced(trip: Trip, laws: Mapping[str, Law], ahead: Mapping[StopKey, Mapping
     return price(trip, laws, sorted(stops, key=lambda stop: (stop.at.day, *along_the_way(stop.at.place))))
 
 
-def _failing(found: Priced, trip: Trip, laws: Mapping[str, Law]) -> Interval | None:
+def _failing(found: Priced, trip: Trip) -> Interval | None:
     """The first interval that does not hold, or that ends in a service which would take something away."""
     level = {(s.supply, f"{v.place}@{v.day}"): s.level for v in found.visits for s in v.services}
     for i in found.intervals:

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 
-from vanlife_supply.trip.chance import Law, LawMaker, assumed, enough, interval_chance, span_of
+from vanlife_supply.trip.chance import LawMaker, assumed, enough, interval_chance, span_of
 from vanlife_supply.trip.days import Opportunity, opportunities
 from vanlife_supply.trip.model import Interval, Plan, Supply, Trip
 from vanlife_supply.trip.network import INF, NO_TIES, Net, reached, reaches_end
@@ -53,8 +53,7 @@ def _break(trip: Trip, plan: Plan, name: str, chances: list[Opportunity], laws_o
         law = laws_of(replace(alone, supplies=(changed,)))[name]
         return reaches_end(sure(changed, law, chances, trip.nights, NO_TIES))
 
-    law = laws_of(alone)[name]
-    net = sure(supply, law, chances, trip.nights, NO_TIES)
+    net = sure(supply, laws_of(alone)[name], chances, trip.nights, NO_TIES)
     size = supply.unit or CONTAINER_SHARE * supply.usable
     return Break(
         name,
@@ -64,7 +63,7 @@ def _break(trip: Trip, plan: Plan, name: str, chances: list[Opportunity], laws_o
         _smallest(100, lambda percent: holds(replace(supply, mean=supply.mean * (1.0 - percent / 100.0)))),
         _smallest(MOST_CONTAINERS, lambda count: holds(_with_more(supply, count * size))),
         size,
-        tuple(_days_for_one_stop(net, law, trip.nights)),
+        tuple(_days_for_one_stop(net, trip.nights)),
         supply.start_sd > 0.0 and holds(replace(supply, start_sd=0.0)),
     )
 
@@ -88,39 +87,37 @@ def _smallest(most: int, enough_of: Callable[[int], bool]) -> int | None:
 
 def _last_day(net: Net, h: int, nights: int) -> int:
     """The last day that a supply served at hub h still holds."""
-    return _holds_until(net.supply, net.law, net.days[h], net.stocks[h], nights, opening=h == 0)
+    return _holds_until(net, net.days[h], net.stocks[h], nights, opening=h == 0)
 
 
-def _holds_until(supply: Supply, law: Law, day: int, stock: float, nights: int, *, opening: bool) -> int:
+def _holds_until(net: Net, day: int, stock: float, nights: int, *, opening: bool) -> int:
     last = day
     while last < nights:
-        span = span_of(supply, day, last + 1, stock, opening=opening, closing=False)
-        if not enough(interval_chance(law, span, closing=False), supply.confidence):
+        span = span_of(net.supply, day, last + 1, stock, opening=opening, closing=False)
+        if not enough(interval_chance(net.law, span, closing=False), net.supply.confidence):
             break
         last += 1
     return last
 
 
-def _days_for_one_stop(net: Net, law: Law, nights: int) -> list[int]:
+def _days_for_one_stop(net: Net, nights: int) -> list[int]:
     """Days on which one more stop, bringing the supply to the full, would close the gap between start and end."""
-    supply = net.supply
     from_start: set[int] = set()
     for h in reached(net):
         first = 0 if h == 0 else net.days[h] + 1
         from_start.update(range(first, _last_day(net, h, nights) + 1))
     to_end = _reaching(net)
-    return [day for day in sorted(from_start) if _goes_on(net, law, supply, day, nights, to_end)]
+    return [day for day in sorted(from_start) if _goes_on(net, day, nights, to_end)]
 
 
-def _goes_on(net: Net, law: Law, supply: Supply, day: int, nights: int, to_end: set[int]) -> bool:
+def _goes_on(net: Net, day: int, nights: int, to_end: set[int]) -> bool:
     """Whether a full supply on that day lasts to the end, or to a service from which the end is reached."""
-    closing = span_of(supply, day, nights, supply.usable, opening=False, closing=True)
-    if enough(interval_chance(law, closing, closing=True), supply.confidence):
+    full = net.supply.usable
+    closing = span_of(net.supply, day, nights, full, opening=False, closing=True)
+    if enough(interval_chance(net.law, closing, closing=True), net.supply.confidence):
         return True
-    last = _holds_until(supply, law, day, supply.usable, nights, opening=False)
-    return any(
-        day < net.days[h] <= last and net.stocks[h] >= supply.usable - law.mean(day, net.days[h]) for h in to_end if h > 0
-    )
+    last = _holds_until(net, day, full, nights, opening=False)
+    return any(day < net.days[h] <= last and net.stocks[h] >= full - net.law.mean(day, net.days[h]) for h in to_end if h > 0)
 
 
 def _reaching(net: Net) -> set[int]:

@@ -10,7 +10,9 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, replace
 
 from vanlife_supply.trip.chance import Law, LawMaker, Span, assumed, span_of
+from vanlife_supply.trip.edit import with_stay_changed, without_place
 from vanlife_supply.trip.model import Interval, Plan, Supply, Trip
+from vanlife_supply.trip.planner import never
 from vanlife_supply.trip.planner import plan as solve
 
 
@@ -59,13 +61,12 @@ def one_night_more(trip: Trip, interval: Interval, laws_of: LawMaker = assumed) 
 
 
 def without_places(
-    trip: Trip, plan: Plan, laws_of: LawMaker = assumed, out_of_time: Callable[[], bool] = lambda: False
+    trip: Trip, plan: Plan, laws_of: LawMaker = assumed, out_of_time: Callable[[], bool] = never
 ) -> Iterator[WithoutPlace]:
     """For each place of a plan, in order, the plan without it; ends early when time is out."""
     known = {(visit.day, visit.place) for visit in plan.visits}
     for place in dict.fromkeys(visit.place for visit in plan.visits):
-        left = replace(trip, places=tuple(p for p in trip.places if p.id != place))
-        other = solve(left, laws_of, out_of_time)
+        other = solve(without_place(trip, place), laws_of, out_of_time)
         if out_of_time():
             return
         if other.status == "infeasible":
@@ -76,15 +77,14 @@ def without_places(
 
 
 def longer_stays(
-    trip: Trip, plan: Plan, laws_of: LawMaker = assumed, out_of_time: Callable[[], bool] = lambda: False
+    trip: Trip, plan: Plan, laws_of: LawMaker = assumed, out_of_time: Callable[[], bool] = never
 ) -> Iterator[LongerStay]:
     """For each stay, in order, what one more night there costs; ends early when time is out."""
-    for k, stay in enumerate(trip.stays):
-        longer = (*trip.stays[:k], replace(stay, nights=stay.nights + 1), *trip.stays[k + 1 :])
-        other = solve(replace(trip, stays=longer), laws_of, out_of_time)
+    for k, stay in enumerate(trip.stays, start=1):
+        other = solve(with_stay_changed(trip, k, replace(stay, nights=stay.nights + 1)), laws_of, out_of_time)
         if out_of_time():
             return
-        yield LongerStay(k + 1, None if other.status == "infeasible" else other.cost - plan.cost)
+        yield LongerStay(k, None if other.status == "infeasible" else other.cost - plan.cost)
 
 
 def whole_trip_chance(trip: Trip, plan: Plan, laws_of: LawMaker = assumed) -> float:

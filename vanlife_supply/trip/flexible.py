@@ -12,8 +12,10 @@ from dataclasses import dataclass, replace
 
 from vanlife_supply.trip.chance import TOLERANCE, LawMaker, assumed
 from vanlife_supply.trip.days import opportunities
+from vanlife_supply.trip.edit import with_stay_changed
 from vanlife_supply.trip.model import Plan, Trip
 from vanlife_supply.trip.network import NO_TIES, reaches_end
+from vanlife_supply.trip.planner import never
 from vanlife_supply.trip.planner import plan as solve
 from vanlife_supply.trip.weights import sure
 
@@ -49,7 +51,7 @@ class _Settled:
 
 
 def stretch(
-    trip: Trip, laws_of: LawMaker = assumed, out_of_time: Callable[[], bool] = lambda: False
+    trip: Trip, laws_of: LawMaker = assumed, out_of_time: Callable[[], bool] = never
 ) -> tuple[Trip, Plan, tuple[Stretched, ...]]:
     """The trip with every stay settled, its plan, and what each length would have cost."""
     flexible = [k for k, stay in enumerate(trip.stays, start=1) if stay.flexible]
@@ -65,8 +67,7 @@ def stretch(
 
 def with_nights(trip: Trip, stay: int, nights: int) -> Trip:
     """The trip with that stay (counted from 1) settled at so many nights."""
-    settled = replace(trip.stays[stay - 1], nights=nights, flexible=None)
-    return replace(trip, stays=(*trip.stays[: stay - 1], settled, *trip.stays[stay:]))
+    return with_stay_changed(trip, stay, replace(trip.stays[stay - 1], nights=nights, flexible=None))
 
 
 def _settle(trip: Trip, flexible: Sequence[int], laws_of: LawMaker, out_of_time: Callable[[], bool]) -> _Settled:

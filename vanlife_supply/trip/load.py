@@ -9,8 +9,9 @@ from datetime import date
 from typing import Any
 
 from vanlife_supply.moment import WEEKDAYS
+from vanlife_supply.place.model import Point
 from vanlife_supply.refusal import Refusal, nearest
-from vanlife_supply.trip.model import DEFAULT_CONFIDENCE, KNOWN_SUPPLIES, Costs, Place, Point, Service, Stay, Supply, Trip
+from vanlife_supply.trip.model import DEFAULT_CONFIDENCE, KNOWN_SUPPLIES, Costs, Place, Service, Stay, Supply, Trip
 from vanlife_supply.trip.table import Table, as_date
 
 MOST_NIGHTS = 730

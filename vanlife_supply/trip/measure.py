@@ -6,7 +6,8 @@ from collections.abc import Callable
 from dataclasses import replace
 
 from vanlife_supply.place.distance import Distance
-from vanlife_supply.trip.model import Place, Point, Stay, Trip
+from vanlife_supply.place.model import Point
+from vanlife_supply.trip.model import Place, Stay, Trip
 
 Road = Callable[[Point, Point], Distance]
 """By road between two points."""

@@ -10,6 +10,7 @@ from dataclasses import dataclass, field
 from datetime import date, timedelta
 
 from vanlife_supply.place.distance import Distance
+from vanlife_supply.place.model import Point
 
 DEFAULT_CONFIDENCE = 0.9
 KNOWN_SUPPLIES = ("fresh", "grey", "stove_fuel", "propane")
@@ -53,18 +54,13 @@ class Supply:
         return self.reserve if self.end_reserve is None else max(self.reserve, self.end_reserve)
 
 
-Point = tuple[float, float]
-"""Latitude and longitude, degrees."""
-
-
 @dataclass(frozen=True, slots=True)
 class Stay:
     """Nights at one spot; `factor` is the use per night relative to the mean, by supply (absent: 1).
 
     `flexible`: fewest and most nights of a stay "as long as we can"; `nights` is then the fewest, until it is settled.
     `people` and `conditions` are what rig and log make factors of; None: as the log has it. `unsure`: by supply and
-    condition, the sd of that factor. `km`: the leg to it as
-    typed, `road` as measured where nothing was typed.
+    condition, the sd of that factor. `km`: the leg to it as typed, `road` as measured where nothing was typed.
     """
 
     nights: int

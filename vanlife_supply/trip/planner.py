@@ -25,11 +25,12 @@ TIES_ALTOGETHER = 0.003
 """No plan's ties add up to more (see `Ties.of`): the proof of a cost may be off by this, less than half a cent."""
 
 
-def _never() -> bool:
+def never() -> bool:
+    """Time enough."""
     return False
 
 
-def plan(trip: Trip, laws_of: LawMaker = assumed, out_of_time: Callable[[], bool] = _never) -> Plan:
+def plan(trip: Trip, laws_of: LawMaker = assumed, out_of_time: Callable[[], bool] = never) -> Plan:
     """The cheapest plan whose every interval holds with the demanded confidence, else the most confident one.
 
     `out_of_time` is asked now and then; once it says yes the best plan so far is returned with its proven bound.

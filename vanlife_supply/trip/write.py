@@ -7,8 +7,9 @@ import re
 from collections.abc import Iterable, Iterator
 
 from vanlife_supply.moment import WEEKDAYS
+from vanlife_supply.place.model import Point
 from vanlife_supply.trip.load import FLEXIBLE
-from vanlife_supply.trip.model import Place, Point, Service, Stay, Supply, Trip
+from vanlife_supply.trip.model import Place, Service, Stay, Supply, Trip
 
 _BARE = re.compile(r"[A-Za-z0-9_-]+")
 

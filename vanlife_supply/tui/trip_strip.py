@@ -33,7 +33,7 @@ def strip(
         line(cell(" stays", _LABEL) + _stays(trip, per_day, used)),
         line(cell(" drive", _LABEL) + _legs(trip, voice, per_day, used)),
         *(
-            (*_supply(trip, plan, name, nights, voice, per_day, used), _spare(slack.get(name), width))
+            (*_supply(plan, name, nights, voice, per_day, used), _spare(slack.get(name), width))
             for name, nights in held.items()
         ),
         line(clip(f" {SURE} count on  {LIKELY} likely  {BEST} at best  1 2 … stops", width), "dim"),
@@ -77,7 +77,7 @@ def distance(km: float, voice: Voice) -> str:
     return f"{km / KM_PER_MILE:.0f} mi" if us else f"{km:.0f} km"
 
 
-def _supply(trip: Trip, plan: Plan, name: str, nights: Held, voice: Voice, per_day: float, cells: int) -> Line:
+def _supply(plan: Plan, name: str, nights: Held, voice: Voice, per_day: float, cells: int) -> Line:
     glyphs = [_glyph(nights, i / per_day, (i + 1) / per_day) for i in range(cells)]
     for index, visit in enumerate(plan.visits):
         if any(one.supply == name for one in visit.services):
