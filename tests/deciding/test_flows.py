@@ -323,7 +323,7 @@ def test_hindsight_counts_what_it_lists(lived: Runner) -> None:
     assert whole["supply"] is None and whole["count"] == len(told["outcomes"]) >= 15
     assert whole["inside"] == sum(o["inside"] for o in told["outcomes"])
     last = told["last"]
-    assert f"Of the last {last['count']} forecasts, {last['inside']} came within the range said" in lived("hindsight").out
+    assert f"Of the last {last['count']} forecasts, {last['inside']} came as said" in lived("hindsight").out
 
 
 def test_decisions_load_no_textual(lived: Runner, db: Path) -> None:

@@ -222,7 +222,14 @@ def test_age_of_the_map_is_said() -> None:
 
 
 def test_reasons_are_one_line() -> None:
-    """Every reason is one line that ends in a full stop, whatever the description holds."""
+    """Every reason is one line that ends with a full stop or where a text was cut, whatever the description holds."""
     place = Place("p", None, tags={"amenity": STATION, "description": "one\ntwo" * 100})
     for one in answers(place, [], NOW).values():
-        assert "\n" not in one.reason and one.reason.endswith(".") and len(one.reason) < 300
+        assert "\n" not in one.reason and one.reason.rstrip('"')[-1] in ".…" and len(one.reason) < 300
+
+
+def test_a_text_that_ends_itself_gets_no_second_full_stop() -> None:
+    """A place's own words that are a sentence end the reason; words that are none get their stop behind them."""
+    for words, end in (("Ask at the office.", 'office."'), ("Ask first!", 'first!"'), ("Ask at the office", 'office".')):
+        place = Place("p", None, tags={"amenity": STATION, "description": words})
+        assert answers(place, [], NOW)["toilet"].reason.endswith(end)

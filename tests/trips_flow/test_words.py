@@ -67,7 +67,7 @@ def test_a_leg_over_the_rating_is_pointed_out() -> None:
     heavy = replace(WHOLE, payload=150.0)
     lines = words.told_weights(heavy, [LegWeight(1, 100.0, 200.0), LegWeight(2, 90.0, 90.0)], DOLLARS)
     assert lines[1:] == ["Too heavy: leg 1 with 441 lb is more than the 331 lb it may carry."]
-    assert words.told_weights(heavy, [LegWeight(1, 100.0, 200.0)], PLAIN)[0] == "Supplies weigh, at most: leg 1 200 kg."
+    assert words.told_weights(heavy, [LegWeight(1, 100.0, 200.0)], PLAIN)[0] == "Supplies weigh at most: leg 1: 200 kg."
 
 
 def test_prices_of_a_night_and_of_doing_without() -> None:
@@ -97,7 +97,7 @@ def test_a_band_names_both_ends_once(a: float, b: float) -> None:
     [
         (0.44, "At best: an even chance; asked for: 9 chances in 10.", "  be content with an even chance"),
         (0.88, "At best: a little under 9 chances in 10;", "  be content with a little under 9 chances in 10"),
-        (0.004, "At best: hardly any chance;", "  use 9 % less"),
+        (0.004, "At best: hardly any chance;", "  use 9% less"),
     ],
 )
 def test_chances_are_said_as_everywhere(attainable: float, best: str, last: str) -> None:

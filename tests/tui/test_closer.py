@@ -70,11 +70,11 @@ def test_bars_are_as_long_as_the_numbers_say() -> None:
 
 
 def test_what_came_stands_inside_where_the_verdict_says_so() -> None:
-    """The mark of what came lies within the drawn range exactly when the words say inside."""
+    """The mark of what came lies within the drawn range exactly when the words say so."""
     for row in plain(said_picture(SAID, NOW, 120)).splitlines()[2:-1]:
         drawn = row[20:-7]
         came, low, high = drawn.index("●"), min(map(drawn.find, "▒")), max(map(drawn.rfind, "▒›"))
-        assert (low <= came <= high) == row.endswith("inside"), row
+        assert (low <= came <= high) == row.endswith("as said"), row
 
 
 def test_what_held_is_told_with_its_share() -> None:

@@ -34,7 +34,7 @@ def book(tmp_path_factory: pytest.TempPathFactory) -> Logbook:
         ("s", "Shower"), ("2 gal", "2 gal"), ("g sun", "guest until Sun"), ("l", "holds until"), ("k", "Drinking only"),
         ("b w sun", "Water until Sun"), ("i 2 people until sun", "What if"), ("i heater", "What if"),
         ("i no alcohol", "does the cooking"), ("i 5 gal jug", "What if"),
-        ("t", "TOWN"), ("o", "narrower"), ("y w", "Your usual"), ("y g", "a day"), ("v", "."),
+        ("t", "TOWN"), ("o", "surer by"), ("y w", "Your usual"), ("y g", "a day"), ("v", "."),
         ("shower outside", "Shower"),
     ],
 )  # fmt: skip

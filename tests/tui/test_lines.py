@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from tests.tui.fake import FakeDesk, fake
 from tests.tui.walk import opened, press, screen, settled
 from vanlife_supply.tui.decide import Answered
-from vanlife_supply.tui.lines import plain, side_by_side
+from vanlife_supply.tui.lines import plain, side_by_side, wrap
 from vanlife_supply.tui.prompt import MOST_SAID, message_foot
 
 WORDS = st.lists(st.sampled_from(["take out the gray jug", "fill jug B", "ask first", ""]), min_size=1, max_size=40)
@@ -70,3 +70,11 @@ def test_an_answer_is_copied_then_kept_in_a_file() -> None:
             assert desk.settings["town.txt"] == pilot.app.clipboard and "/van/town.txt" in screen(pilot)
 
     asyncio.run(run())
+
+
+def test_a_number_is_not_parted_from_its_unit() -> None:
+    """Whatever the width, no line ends between an amount and its unit, within a range or within chances."""
+    text = "In it 2.6 to 3.2 gal; room 2 gal. 3 chances in 4, in 19 days, 8:00 am."
+    for width in range(18, 60):
+        for each in plain(wrap(text, width)).splitlines()[:-1]:
+            assert not each.split()[-1][-1].isdigit() and not each.endswith((" in", " to")), each

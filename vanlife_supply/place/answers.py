@@ -29,6 +29,8 @@ _STATION = "sanitary_dump_station"
 _ACCEPTED = f"{_STATION}:accepted"
 _GREY_KEYS = (f"{_STATION}:grey_water", "waste_disposal:grey_water")
 _TEXT_SHOWN = 120
+ITS_TEXT = "; its text: "
+"""What stands in a reason before the words of the place itself."""
 _DUMP = re.compile(r"(?:sanitary |rv )?dump(?:ing)?(?:[ -](?:station|point|site))?")
 _MARKS: dict[What, re.Pattern[str]] = {
     "fresh": re.compile(r"(?:drinking |potable |fresh )?water(?:[ -](?:source|point|tap|fill|refill|station))?"),
@@ -113,8 +115,9 @@ def _told(ruled: Answer, tags: Tags, now: float) -> Answer:
         reason += f"; map checked {ago(now - since)}"
     words = own_words(tags)
     if words and ruled.hinted:
-        reason += f'; its text: "{words[:_TEXT_SHOWN]}{"…" if len(words) > _TEXT_SHOWN else ""}"'
-    return replace(ruled, reason=f"{reason}.", since=since)
+        reason += f'{ITS_TEXT}"{words[:_TEXT_SHOWN]}{"…" if len(words) > _TEXT_SHOWN else ""}"'
+    ended = reason.rstrip('"').endswith((".", "!", "?", "…")) and reason.endswith('"')
+    return replace(ruled, reason=reason if ended else f"{reason}.", since=since)
 
 
 def _with_access(ruled: Answer, tags: Tags) -> Answer:

@@ -39,7 +39,7 @@ def said_picture(found: Sequence[Outcome], now: Moment, width: int) -> list[Line
         return []
     rows = [said_cells(o, now) for o in shown]
     wide = max(4, *(len(row[1]) for row in rows))
-    room = max(4, width - 24 - wide)
+    room = max(4, width - 25 - wide)
     far = _far(shown)
     heads = f" {cell('from', 7)}{cell('said', wide)} {'came':>5}"
     out = [*wrap(f" {said_heading(found)}", width - 1, "strong", " "), line(f"{heads} {_axis(far, room)}", "dim")]

@@ -2,8 +2,14 @@
 
 from __future__ import annotations
 
+import re
 import textwrap
 from dataclasses import dataclass
+
+_UNITS = "gal|qt|oz|L|mL|lb|kg|g|mi|km|miles|people|hours?|days?|nights?|weeks?|months?|chances?|am|pm"
+_TOGETHER = re.compile(rf"(?<=[0-9½]) (?=(?:{_UNITS})\b|to [0-9])|(?<=\b(?:in|to)) (?=[0-9½])")
+"""Blanks at which nothing is broken: `2.5 gal`, `in 4`, `8 to 15 lb`."""
+_HELD = "\N{NO-BREAK SPACE}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,8 +42,9 @@ def cell(text: str, width: int, *, right: bool = False) -> str:
 
 
 def wrap(text: str, width: int, look: str = "", indent: str = "") -> list[Line]:
-    """`text` broken at spaces; lines after the first begin with `indent`."""
-    return [line(part, look) for part in textwrap.wrap(text, max(8, width), subsequent_indent=indent) or [""]]
+    """`text` broken at spaces, a number and its unit left together; lines after the first begin with `indent`."""
+    broken = textwrap.wrap(_TOGETHER.sub(_HELD, text), max(8, width), subsequent_indent=indent)
+    return [line(part.replace(_HELD, " "), look) for part in broken or [""]]
 
 
 def plain(lines: list[Line]) -> str:

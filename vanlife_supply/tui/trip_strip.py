@@ -16,7 +16,7 @@ from vanlife_supply.wording.trips import Voice
 
 NUMBERS = "123456789abcdefghijklmnopqrstuvwxyz"
 """The signs of stops, in order; later ones are a plus."""
-_LABEL, _SPARE = 9, 11
+_LABEL, _SPARE = 9, 19
 _SCALES = (4.0, 3.0, 2.0, 1.0)
 _LOOKS = ((0.9, SURE, "sure"), (0.5, LIKELY, "likely"), (0.1, BEST, "best"))
 
@@ -90,7 +90,7 @@ def _spare(nights: int | None, width: int) -> Span:
     """Nights to spare, beside the row where there is room."""
     if nights is None or width < NARROW:
         return Span("")
-    return Span(f" {nights} to spare" if nights >= 0 else " too short", "dim")
+    return Span(f" {nights} night{'' if nights == 1 else 's'} to spare" if nights >= 0 else " too short", "dim")
 
 
 def _glyph(nights: Held, start: float, end: float) -> tuple[str, str]:

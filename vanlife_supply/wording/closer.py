@@ -37,14 +37,15 @@ def use_whole(found: Sequence[Stretch], its: Supply) -> str:
 def said_heading(found: Sequence[Outcome]) -> str:
     """How many of them came as said."""
     inside = sum(o.inside for o in found)
-    return f"Days said and days it lasted: {inside} of {len(found)} inside, {round(0.8 * len(found))} should be"
+    return f"Days said and days it lasted: {inside} of {len(found)} came as said, about {round(0.8 * len(found))} should"
 
 
 def said_cells(o: Outcome, now: Moment) -> tuple[str, str, str, str]:
-    """From when, days said, days it lasted, verdict: `1 May`, `2½–4½`, `3½`, `inside`."""
-    low, high = _days(o.said.p10 or 0.0), "…" if o.said.p90 is None else _days(o.said.p90)
-    verdict = "inside" if o.inside else "sooner" if o.days < (o.said.p10 or 0.0) else "later"
-    return date_only(at(o.start, now.zone, now.offset)), f"{low}–{high}", _days(o.days), verdict
+    """From when, days said, days it lasted, verdict: `1 May`, `2½–4½`, `3½`, `as said`."""
+    low = _days(o.said.p10 or 0.0)
+    said = f"over {low}" if o.said.p90 is None else f"{low}–{_days(o.said.p90)}"
+    verdict = "as said" if o.inside else "sooner" if o.days < (o.said.p10 or 0.0) else "later"
+    return date_only(at(o.start, now.zone, now.offset)), said, _days(o.days), verdict
 
 
 def _days(value: float) -> str:

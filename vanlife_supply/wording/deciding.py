@@ -21,6 +21,8 @@ WORTH_TELLING = 1.05
 LEAST_SHOWN, WORTH_A_LOOK = 0.01, 0.1
 """Narrowings that are told at all, and that are worth a look though it says nothing of what comes first."""
 _TARE = "To weigh a cylinder, read its empty weight (TW) off the collar and write it into the rig as its tare."
+ALL_OF_IT = 0.97
+"""A cut beyond this leaves nothing to speak of."""
 LEAST_SHARE = 0.1
 """Less than this share of what is wished for is not worth offering."""
 WORTH_DOING = 0.05
@@ -36,9 +38,10 @@ def lasting_text(told: Lasting, rig: Rig) -> str:
     its, name = rig.supply(told.supply), supply_name(told.supply, rig)
     fills = its.direction == FILLS
     until, most = about(told.until, told.now), "at most " if fills else ""
+    sure, likely = rate(told.sure.per_day, its), rate(told.likely.per_day, its)
+    counted = f"{most}{sure} {its.unit} a day to count on it, {likely} likely" if sure != "0" else _nothing(likely, its)
     lines = [
-        f"{name} until {until}, {spell(told.days)}: {most}{rate(told.sure.per_day, its)} {its.unit} a day to count on it, "
-        f"{rate(told.likely.per_day, its)} likely. {_usual(told, its)}",
+        f"{name} until {until}, {spell(told.days)}: {counted}. {_usual(told, its)}",
         _cuts(told),
     ]
     if told.drinking is not None:
@@ -51,6 +54,10 @@ def lasting_text(told: Lasting, rig: Rig) -> str:
     if told.next_first is not None:
         lines.append(_next(told, rig))
     return "\n".join(line for line in lines if line) + "\n"
+
+
+def _nothing(likely: str, its: Supply) -> str:
+    return f"nothing at all to count on it{f', {likely} {its.unit} a day likely' if likely != '0' else ''}"
 
 
 def _next(told: Lasting, rig: Rig) -> str:
@@ -74,12 +81,14 @@ def _cuts(told: Lasting) -> str:
     if not told.sure.cut:
         return f"As you live it lasts so long: {chance(told.chance_as_usual)}."
     sure, likely = _less(told.sure), _less(told.likely)
+    if told.sure.cut > ALL_OF_IT:
+        return f"As you live it lasts so long: {chance(told.chance_as_usual)}."
     cut = sure if sure == likely or not told.likely.cut else f"{sure}, likely {likely} will do"
     return f"That is {cut}. As you live it lasts so long: {chance(told.chance_as_usual)}."
 
 
 def _less(allowance: Allowance) -> str:
-    return f"{allowance.cut * 100:.0f}% less"
+    return f"{5 * max(1, round(allowance.cut * 20))}% less"
 
 
 def _drinking(told: Lasting, rig: Rig) -> list[str]:
@@ -347,4 +356,4 @@ def look_line(look: Look, rig: Rig) -> str:
 
 
 def _share(narrower: float) -> str:
-    return f"{narrower * 100:.0f}% narrower" if narrower >= LEAST_SHOWN else "no change"
+    return f"surer by {narrower * 100:.0f}%" if narrower >= LEAST_SHOWN else "no change"

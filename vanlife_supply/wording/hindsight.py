@@ -8,51 +8,54 @@ from typing import Any
 from vanlife_supply.forecast.facts import Helped, Outcome, Score
 from vanlife_supply.moment import Moment, at
 from vanlife_supply.rig.model import FILLS, Rig
-from vanlife_supply.wording.amounts import amount
+from vanlife_supply.wording.amounts import amount, halves
 from vanlife_supply.wording.days import aligned, band_json, rounded
 from vanlife_supply.wording.names import supply_name
 from vanlife_supply.wording.times import day, part, weekday
 
 LAST = 20
+FEWEST = 3
+"""Fewer forecasts are not set against the average: one alone says nothing of which is better."""
+_AVERAGE = "Going by the average use of the whole log would have been"
 NOTHING = "There is nothing to judge by yet: it takes two exact levels a day apart, like filled to the top and ran out.\n"
 
 
 def hindsight_text(
     outcomes: Sequence[Outcome], scores: Sequence[Score], rig: Rig, now: Moment, helped: Sequence[Helped] = ()
 ) -> str:
-    """Of the last 20 so many came within the range said; a table by supply and lead; the last five told one by one."""
+    """Of the last 20 so many came as said; a table by supply and lead; the last five told one by one."""
     if not outcomes:
         return NOTHING
     last = outcomes[-LAST:]
     inside = sum(o.inside for o in last)
     should = round(0.8 * len(last))
-    lines = [f"Of the last {len(last)} forecasts, {inside} came within the range said; about {should} should."]
+    lines = [f"Of the last {len(last)} forecasts, {inside} came as said; about {should} should."]
     whole = scores[0]
     if whole.ratio is not None:
-        lines.append(f"They miss by {_against(whole.ratio)} the plain average use of the whole log would.")
+        lines.append(f"{_AVERAGE} {_off(whole.ratio)}.")
     lines += [_helped(one, rig) for one in helped]
-    rows = [["", "days ahead", "in the range", "misses beside the plain average"]]
+    rows = [["", "days ahead", "came as said", "going by the average"]]
     rows += [_row(score, rig) for score in scores if score.supply and score.lead]
     lines += ["", *aligned(rows), ""]
     lines += [f"{supply_name(o.supply, rig)}: {outcome_line(o, rig, now)}" for o in outcomes[-5:]]
     return "\n".join(lines) + "\n"
 
 
-def _against(ratio: float) -> str:
-    if ratio >= 2.0:
-        return f"{ratio:.0f} times as much as"
-    better = round((1.0 - ratio) * 100)
-    return f"{abs(better)}% {'less' if better > 0 else 'more'} than" if better else "as much as"
+def _off(ratio: float) -> str:
+    """How far off the average is, where the forecasts are off by `ratio` of that: `2½ times as far off`, `closer`."""
+    if ratio <= 1 / 1.25:
+        return f"{halves(min(20.0, 1 / max(ratio, 0.05)))} times as far off" if ratio <= 1 / 1.75 else "somewhat farther off"
+    return "about as good" if ratio < 1.25 else "somewhat closer" if ratio < 1.75 else "closer"
 
 
 def _helped(h: Helped, rig: Rig) -> str:
-    misses = f"with temperatures {h.told:.2f}, without {h.untold:.2f}"
-    return f"{supply_name(h.supply, rig)}, mean miss a day it lasted: {misses}."
+    off = f"off by {h.told:.0%} of the days it lasted, without them {h.untold:.0%}"
+    return f"{supply_name(h.supply, rig)} with temperatures: {off}."
 
 
 def _row(score: Score, rig: Rig) -> list[str]:
     lead = f"{score.lead} or more" if score.lead == 7 else str(score.lead)
-    ratio = "" if score.ratio is None else _against(score.ratio).removesuffix(" than").removesuffix(" as")
+    ratio = "" if score.ratio is None or score.count < FEWEST else _off(score.ratio)
     return [supply_name(score.supply, rig), lead, f"{score.inside} of {score.count}", ratio]
 
 

@@ -36,15 +36,16 @@ def learned_text(found: Sequence[Learned], offers: Sequence[Learned], rig: Rig) 
 
 
 def learned_line(f: Learned, rig: Rig) -> str:
-    """`Big jug: 3 fills say it holds 6.6 to 6.9 gal, you wrote 7.` · `Drain share: 0.55 of the water used ...`"""
+    """`Big jug: 3 fills say it holds 6.6 to 6.9 gal, you wrote 7.` · `Drain share: about 55% of the water used ...`"""
     if f.container:
         return _measured(f, rig)
-    low, likely, high = (f"{q or 0.0:.2f}" if f.what == "drain share" else number(q or 0.0)
-                         for q in (f.band.p10, f.band.p50, f.band.p90))  # fmt: skip
+    quantiles = [q or 0.0 for q in (f.band.p10, f.band.p50, f.band.p90)]
     name = lowered(supply_name(f.supply, rig))
     if f.what == "drain share":
-        return f"Drain share: {likely} of the water used reaches the {name}, {low} to {high} in 8 of 10 ({f.count} levels)."
-    return f"{f.what.capitalize()}: {name} goes {likely} times as fast, {low} to {high} in 8 of 10 ({f.count} levels)."
+        low, likely, high = (f"{5 * round(q * 20)}" for q in quantiles)
+        return f"Drain share: about {likely}% of the water used reaches the {name}, {low} to {high}% ({f.count} levels)."
+    low, likely, high = (number(q) for q in quantiles)
+    return f"{f.what.capitalize()}: {name} goes about {likely} times as fast, {low} to {high} ({f.count} levels)."
 
 
 def _measured(f: Learned, rig: Rig) -> str:

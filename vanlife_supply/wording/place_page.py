@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from vanlife_supply.moment import Moment, at
-from vanlife_supply.place.answers import Answer
+from vanlife_supply.place.answers import ITS_TEXT, Answer
 from vanlife_supply.place.conditions import ago, own_words
 from vanlife_supply.place.model import OWN, Place, What
 from vanlife_supply.resupply import Atlas, Staying
 from vanlife_supply.rig.model import Rig
 from vanlife_supply.wording.amounts import money
 from vanlife_supply.wording.entries import entry_full
-from vanlife_supply.wording.places import far, place_name, printable, stay_clock, told_paid, what_word
+from vanlife_supply.wording.places import HAD, far, place_name, printable, stay_clock, told_paid, what_word
 from vanlife_supply.wording.times import day
 
 Section = tuple[str, list[str]]
@@ -25,11 +25,11 @@ _QUIET = ("name", "description", "note", "comment")
 
 
 def answer_words(said: Answer, now: Moment) -> str:
-    """`water yes, you 3 weeks ago`, `gray ask`, `water no, map 2 years ago`."""
+    """`water yes, you 3 weeks ago`, `gray ask there`, `water no, map 2 years ago`."""
     if not said.hinted:
         return "nothing is known of it"
     who = "" if said.since is None else f", {'you' if said.own else 'map'} {ago(now.epoch - said.since)}"
-    return f"{what_word(said.what)} {said.word}{who}"
+    return f"{what_word(said.what)} {HAD[said.word]}{who}"
 
 
 def road_words(place: Place, known: Atlas, units: str) -> str:
@@ -80,7 +80,9 @@ def _answers(place: Place, known: Atlas, rig: Rig) -> list[str]:
         paid = told_paid(known.cost(place, what), rig.currency, known.as_of)
         if said.hinted or paid:
             cost = f" {paid[:1].upper()}{paid[1:]}." if paid else ""
-            lines.append(f"{what_word(what).capitalize()}: {said.word}. {said.reason}{cost}")
+            before, quoted, _ = said.reason.partition(ITS_TEXT)  # the text itself stands below
+            reason = f"{before}; see its text." if quoted else before
+            lines.append(f"{what_word(what).capitalize()}: {HAD[said.word]}. {reason}{cost}")
     road = known.from_here(place)
     if road:
         lines.append(f"{far(road, rig.units)[:1].upper()}{far(road, rig.units)[1:]}{f', {road.how}' if road.high else ''}.")

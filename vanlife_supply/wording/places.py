@@ -39,6 +39,8 @@ _SHORT: dict[What, str] = {
     "fresh": "water", "grey": "gray", "toilet": "toilet", "propane": "propane", "stove_fuel": "alcohol",
 }  # fmt: skip
 _KINDS = ("amenity", "waterway", "man_made", "natural", "tourism", "shop", "vending")
+HAD = {"yes": "yes", "no": "no", "ask": "ask there"}
+"""An answer as it is said."""
 _QUIET = ("name", "description", "note", "comment")
 
 
@@ -159,14 +161,20 @@ def told_paid(cost: Cost, currency: str, now: Moment) -> str:
 
 
 def _fees(option: Option) -> list[str]:
-    """What the map says of fees, once for everything it holds for: `Cost by the map: fee yes; 5.00 USD.`"""
+    """What the map says of fees, once for everything it holds for: `By the map: it costs something; 5.00 USD.`"""
     of: dict[str, list[str]] = {}
     for task in option.tasks:
         if task.cost.text:
             of.setdefault(task.cost.text, []).append(_SHORT[task.what])
     whole = len(of) == 1 and all(task.cost.text for task in option.tasks)
     for_what = {text: "" if whole else f" ({', '.join(whats)})" for text, whats in of.items()}
-    return [f"Cost by the map{whats}: {text}." for text, whats in for_what.items()]
+    return [f"By the map{whats}: {_costs(text)}." for text, whats in for_what.items()]
+
+
+def _costs(text: str) -> str:
+    """`fee yes; 5.00 USD` → `it costs something; 5.00 USD`."""
+    plain = {"fee yes": "it costs something", "fee no": "free", "fee donation": "a donation is asked for"}
+    return "; ".join(plain.get(part, part) for part in text.split("; "))
 
 
 # the next stop
@@ -212,7 +220,7 @@ def _task(task: Task, rig: Rig, now: Moment) -> str:
     its = rig.supply(task.supply)
     much = f" about {amount(task.amount, its)}" if task.amount is not None else ""
     cost = told_paid(task.cost, rig.currency, now)
-    said = f"{_DEEDS[task.what].capitalize()}{much}: {task.answer.word}. {task.answer.reason}"
+    said = f"{_DEEDS[task.what].capitalize()}{much}: {HAD[task.answer.word]}. {task.answer.reason}"
     return f"{said} {_raised(cost)}." if cost else said
 
 
@@ -260,7 +268,7 @@ def if_closed(stop: Stop, rig: Rig, ways: Ways = TYPED) -> str:
     other = stop.runner_up
     task = next(task for task in other.tasks if task.what == stop.for_what)
     onward = f", {far(stop.onward, rig.units)} on" if stop.onward and stop.onward.high > 0 else ""
-    return f"If it is closed: {place_name(other.place)}{onward}: {task.answer.word}. {task.answer.reason}"
+    return f"If it is closed: {place_name(other.place)}{onward}: {HAD[task.answer.word]}. {task.answer.reason}"
 
 
 def _asides(stop: Stop, forecast: Forecast) -> list[str]:

@@ -45,7 +45,7 @@ def container_text(c: ContainerOutlook, outlook: SupplyOutlook, rig: Rig) -> str
     fixed = next((k for k in rig.of(outlook.supply) if k.label == c.label), None)
     back = " (kept back)" if fixed is not None and fixed.kept_back else ""
     alone = len(outlook.containers) == 1
-    name = c.label if alone or c.label == c.letter else f"{c.letter} {c.label}"
+    name = c.label if alone or c.label.split()[-1] == c.letter else f"{c.letter} {c.label}"
     return f"{name} {amount(c.capacity, its)} {state_words(c, outlook, rig)}{back}"
 
 

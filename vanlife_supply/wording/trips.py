@@ -198,8 +198,8 @@ def told_flexible(trip: Trip, stretched: Iterable[Stretched], voice: Voice) -> l
 
 def told_weights(trip: Trip, weights: Sequence[LegWeight], voice: Voice) -> list[str]:
     """Expected weight of the supplies on each leg; what exceeds the rating is said."""
-    told = [f"{_leg(trip, w.leg)} {_kg(w.heaviest, voice)}" for w in weights]
-    lines = [f"Supplies weigh, at most: {', '.join(told)}."] if told else []
+    told = [f"{_leg(trip, w.leg)}: {_kg(w.heaviest, voice)}" for w in weights]
+    lines = [f"Supplies weigh at most: {'; '.join(told)}."] if told else []
     if trip.payload is not None:
         over = [w for w in weights if w.heaviest > trip.payload]
         carried = f"more than the {_kg(trip.payload, voice)} it may carry"
@@ -232,7 +232,7 @@ def _cures(trip: Trip, supply: Supply, found: Break, voice: Voice) -> Iterable[s
         yield "look how much is in it: the level at the start is too uncertain"
     if found.less_use is not None:
         how = ", washing first, never the drinking" if supply.name == "fresh" else ""
-        yield f"use {found.less_use} % less{how}"
+        yield f"use {found.less_use}% less{how}"
     if found.containers is not None:
         state = "empty" if supply.fills else "full"
         more = _count(found.containers, "more container")
@@ -262,7 +262,7 @@ def stop_cost(visit: Visit, services: Sequence[Expected]) -> tuple[float, float]
 
 
 def served(trip: Trip, one: Expected, voice: Voice) -> str:
-    """One service of a stop: `water +5.5 to 8 gal`, `dump gray 3 to 5 gal`, `exchange propane ×1`."""
+    """One service of a stop: `fill water 5.5 to 8 gal`, `dump gray 3 to 5 gal`, `exchange propane ×1`."""
     service = one.served
     name, much = voice.supply(service.supply), voice.band(service.supply, one.low, one.high)
     if trip.supply(service.supply).fills:
@@ -270,7 +270,7 @@ def served(trip: Trip, one: Expected, voice: Voice) -> str:
     if service.containers:
         return f"exchange {name} ×{service.containers}"
     level = "" if service.level >= 1.0 else f" (to {service.level:.0%} full)"
-    return f"{name} +{much}{level}"
+    return f"fill {name} {much}{level}"
 
 
 def listed(name: str, trip: Trip) -> str:

@@ -125,7 +125,10 @@ def _odds(w: Warning) -> str:
 
 
 def _about(w: Warning, f: Forecast) -> str:
+    """About when, unless the first sentence says so already."""
     moment = _moment(w.at, f)
+    if f.first and f.first.what == w.supply:
+        return ""
     return f", about {about(moment, f.as_of)}" if moment and moment.epoch > f.as_of.epoch else ""
 
 

@@ -60,7 +60,7 @@ def _readings(f: Readings, its: Supply, now: Moment) -> str:
 
 def _usual(f: Usual, its: Supply) -> str:
     low, likely, high = (rate(q or 0.0, its) for q in (f.per_day.p10, f.per_day.p50, f.per_day.p90))
-    return f"Your usual is {likely} {its.unit} a day, {low} to {high} on 8 days of 10"
+    return f"Your usual is {likely} {its.unit} a day, {low} to {high} on 8 days in 10"
 
 
 def _condition(f: Condition) -> str:
@@ -74,7 +74,8 @@ def _change(look: Look | None, its: Supply, rig: Rig) -> str:
         return f"What would change it: {act}, or how much is in it."
     if look.narrows_own < 0.01:
         return "What would change it: the next exact event; a look now would tell little."
-    return f"What would change it: {lowered(look_line(look, rig))} would narrow the range by {look.narrows_own * 100:.0f}%."
+    surer = f"would make its days surer by {look.narrows_own * 100:.0f}%"
+    return f"What would change it: {lowered(look_line(look, rig))} {surer}."
 
 
 def opened(word: str, forecast: Forecast, best: Look | None, rig: Rig) -> list[str]:
@@ -106,7 +107,7 @@ def _first(forecast: Forecast, best: Look | None, rig: Rig) -> list[str]:
         lines.append("What would change it: the next exact event; a look now would tell little.")
     else:
         share = f"{best.narrows_first * 100:.0f}%"
-        lines.append(f"What would change it: {lowered(look_line(best, rig))} would narrow it by {share}.")
+        lines.append(f"What would change it: {lowered(look_line(best, rig))} would make it surer by {share}.")
     return [line for line in lines if line]
 
 

@@ -141,7 +141,9 @@ def _figures(s: SupplyOutlook, f: Forecast, rig: Rig, width: int, found: Closer 
     told = [f"Count on {count_on(s.days_left)}, at best {spell(s.days_left.p90)}."]
     if s.days_left.p50 is not None:
         told.append(f"{'Full' if fills else 'Out'} about {about(f.as_of.plus(s.days_left.p50), f.as_of)}.")
-    told.append(f"In it {spread(s.level, its)}; {'room' if fills else 'to use'} {spread(s.usable, its)}.")
+    held, usable = spread(s.level, its), spread(s.usable, its)
+    same = held == usable and not fills
+    told.append(f"In it {held}{'' if same else f'; room {usable}' if fills else f'; to use {usable}'}.")
     if s.reserve:
         told.append(f"Kept back: {amount(s.reserve, its)}.")
     if found and found.last_drop:

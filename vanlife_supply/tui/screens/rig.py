@@ -16,7 +16,7 @@ from vanlife_supply.refusal import Refusal
 from vanlife_supply.rig.change import changed
 from vanlife_supply.rig.load import read_rig
 from vanlife_supply.rig.model import FILLS, Container, Rig
-from vanlife_supply.tui.lines import Line, clip
+from vanlife_supply.tui.lines import Line, wrap
 from vanlife_supply.tui.screens.ask import AskScreen
 from vanlife_supply.tui.screens.rows import RowsScreen
 from vanlife_supply.tui.screens.saying import living
@@ -69,14 +69,16 @@ class RigScreen(RowsScreen[Carried]):
         """The rig, each supply with its containers, what is not asked again."""
         rows = self._rows(found)
         self.keep_within(len(rows))
-        return [self.marked(clip(f"{self.arrow(i)} {row.words}", width - 1), i, width) for i, row in enumerate(rows)]
+        told = [wrap(f"{self.arrow(i)} {row.words}", width - 1, "", "    ") for i, row in enumerate(rows)]
+        return [self.marked(each[0].text, i, width) for i, lines in enumerate(told) for each in lines]
 
     def _rows(self, found: Carried) -> list[Row]:
         rig = found.rig
         said = [e.pets for e in self.own.known.entries if e.kind == m.PEOPLE and e.pets and not e.until]
         pets = said[-1] if said else ", ".join(rig.pets)
         aboard = f"{living(self.own)} aboard{f', {pets}' if pets else ''}"
-        rows = [Row(f"{aboard} · units {rig.units} · {rig.zone} · {rig.currency}")]
+        units = "gallons and pounds" if rig.units == "us" else "litres and kilograms"
+        rows = [Row(f"{aboard} · {units} · {rig.zone} · {rig.currency}")]
         load = load_now(self.own.forecast, rig) if self.own.forecast else None
         rows += [Row(f"{load_words(load, rig).capitalize()}")] if load else []
         for its in rig.supplies:
@@ -170,7 +172,8 @@ def _note(book: Logbook, typed: Typed, now: Moment) -> None:
 def _words(c: Container, rig: Rig) -> str:
     """`A big jug, 7 gal, kept back`"""
     its = rig.supply(c.supply)
-    parts = [f"{c.letter} {c.label}, {amount(c.capacity, its)}"]
+    name = c.label if c.label.split()[-1] == c.letter else f"{c.letter} {c.label}"
+    parts = [f"{name}, {amount(c.capacity, its)}"]
     if c.usable < 1:
         parts.append(f"{'stop at' if its.direction == FILLS else 'filled to'} {amount(c.stop, its)}")
     parts += [word for word, said in (("kept back", c.kept_back), ("for washing", not c.drinking)) if said]
