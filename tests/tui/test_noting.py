@@ -4,14 +4,20 @@ from __future__ import annotations
 
 import random
 from dataclasses import replace
+from pathlib import Path
 
 import pytest
+from textual.pilot import Pilot
 
+from tests.tui.lived import lived, walk
+from tests.tui.walk import press as press_keys
+from tests.tui.walk import screen, type_in
 from tests.wording.example import NOW, rig
 from vanlife_supply.entry.build import Typed, build
 from vanlife_supply.entry.model import Entry
 from vanlife_supply.refusal import Refusal
 from vanlife_supply.rig.load import read_rig
+from vanlife_supply.rig.model import Arrangement
 from vanlife_supply.tui.lines import plain
 from vanlife_supply.tui.noting import Noting, begin, completed, press, right_keys, to_entry
 from vanlife_supply.tui.prompt import noting_foot, preview
@@ -263,3 +269,46 @@ def test_a_refusal_is_shown_whole(keys: str, width: int) -> None:
     assert why in " ".join(lines.split())
     assert f"{n.tail[-12:]}▏" in lines
     assert all(len(each) <= width for each in lines.splitlines())
+
+
+def out_after(keys: str, *before: Typed) -> Entry:
+    """What these keys after `x` note when that has been noted before."""
+    past, its = tuple(build(said, rig(), NOW) for said in before), rig()
+    n: Noting | None = begin("x", its, IN_USE, past=past, stood=(Arrangement(0.0, its),))
+    for key in keys:
+        assert n is not None
+        n = press(n, key, key)
+    assert n is not None
+    return to_entry(n, NOW)
+
+
+@pytest.mark.parametrize(
+    ("keys", "before", "event"),
+    [
+        ("w", [Typed("fill", "water")], ("next", "", "jug B")),
+        ("we", [Typed("fill", "water")], ("ran-out", "", "")),
+        ("wa", [Typed("fill", "water")], ("ran-out", "jug A", "")),
+        ("w", [Typed("fill", "water"), Typed("next", "water")], ("ran-out", "", "")),
+        ("a", [Typed("fill", "alcohol")], ("next", "", "canister 2")),
+        ("a", [Typed("fill", "alcohol"), Typed("next", "alcohol")], ("ran-out", "canister 2", "")),
+        ("p", [Typed("fill", "propane")], ("ran-out", "", "")),
+    ],
+)  # fmt: skip
+def test_a_full_jug_is_not_emptied_by_the_way(keys: str, before: list[Typed], event: tuple[str, str, str]) -> None:
+    """Where another one still holds something, `x` alone is said of the one in use; `e` says that all is gone."""
+    entry = out_after(keys, *before)
+    assert (entry.kind, entry.container, entry.into) == event
+
+
+def test_what_is_not_emptied_is_said(tmp_path: Path) -> None:
+    """Before Enter the foot names the jug that stays full, and its key; the line in words says what it would empty."""
+
+    async def steps(pilot: Pilot[int]) -> None:
+        await press_keys(pilot, "x w")
+        seen = " ".join(screen(pilot).split())
+        assert "jug A empty, jug B opened" in seen and "something is still in jug B: e if all of it is gone" in seen
+        await press_keys(pilot, "escape s")
+        await type_in(pilot, "ran out of water")
+        assert "still in jug B, gone too then" in " ".join(screen(pilot).split())
+
+    walk(steps, lived(tmp_path / "log.db"))

@@ -22,11 +22,8 @@ def laden(entries: Iterable[Entry], entry: Entry, arrangements: Sequence[Arrange
     """
     if entry.kind not in BRINGS or not arrangements or arrangements[-1].rig.payload is None:
         return None
-    replay = Replay()
-    for each in (*(e for e in entries if e.at.epoch <= entry.at.epoch), entry):
-        replay.arrange(arrangements, each.at.epoch)
-        replay.fold(each)
-    held = {name: _level(shelf, entry.at.epoch) for name, shelf in replay.shelves.items()}
+    shelves = Replay.over([*(e for e in entries if e.at.epoch <= entry.at.epoch), entry], arrangements).shelves
+    held = {name: _level(shelf, entry.at.epoch) for name, shelf in shelves.items()}
     return load_of(held, arrangements[-1].rig)
 
 

@@ -6,7 +6,7 @@ supplies. `Replay` folds entries in order of their time and hands back `Evidence
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from math import inf
 
@@ -48,6 +48,15 @@ class Replay:
         self.since = -inf
         self.rig: Rig | None = None
         self.shelves: dict[str, Shelf] = {}
+
+    @classmethod
+    def over(cls, entries: Iterable[Entry], arrangements: Sequence[Arrangement]) -> Replay:
+        """All entries folded, oldest first, each over the rig of its time."""
+        replay = cls()
+        for entry in entries:
+            replay.arrange(arrangements, entry.at.epoch)
+            replay.fold(entry)
+        return replay
 
     def copy(self) -> Replay:
         """An independent replay."""

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 from vanlife_supply.entry import model as m
 from vanlife_supply.entry.build import Typed, build
@@ -16,54 +16,20 @@ from vanlife_supply.entry.model import Entry
 from vanlife_supply.entry.phrase import TIME_WORDS, USUAL_USES, read_phrase
 from vanlife_supply.entry.prices import as_before, paid_before
 from vanlife_supply.entry.sizes import sized
+from vanlife_supply.entry.standing import Standing, one_out, standing
 from vanlife_supply.moment import Moment
 from vanlife_supply.quantity import money_text, unit_named
 from vanlife_supply.refusal import Refusal
-from vanlife_supply.rig.model import EMPTIES, FILLS, FRESH, GREY, PROPANE, STOVE_FUEL, Arrangement, Container, Rig
+from vanlife_supply.rig.model import PROPANE, STOVE_FUEL, Arrangement, Container, Rig
+from vanlife_supply.tui.verbs import VERBS, Option, Verb
 from vanlife_supply.wording.names import supply_letters, supply_name
 
+ALL_OUT = "everything is empty"
 LEVELS = {"h": "half", "q": "quarter", "t": "three quarters", "f": "full", "e": "empty"}
 _WORDS = ("half", "quarter", "third", "almost full", "some")
 _AT = re.compile(r"(?:@ ?|(?:^|\s)at\s+)(?!\s*[$€£]?[\d.,]+c?(?:/| per ))")
 _AGAIN = ("$", "same")
 """Words for the same price as the last time."""
-
-
-@dataclass(frozen=True, slots=True)
-class Option:
-    """One way an event can be meant besides the usual one: its letter, its words, the kind it makes it."""
-
-    letter: str
-    words: str
-    kind: str = ""
-    word: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class Verb:
-    """One thing that can be noted: its key, the words for it, the kind of entry, the supply meant when none is said."""
-
-    key: str
-    said: str
-    kind: str
-    default: str = ""
-    direction: str = ""
-    needs_amount: bool = False
-    needs_container: bool = False
-
-
-VERBS: dict[str, Verb] = {
-    v.key: v
-    for v in (
-        Verb("f", "filled", m.FILL, direction=EMPTIES),
-        Verb("d", "dumped", m.DUMP, GREY, FILLS),
-        Verb("n", "next", m.NEXT, FRESH),
-        Verb("x", "ran out", m.RAN_OUT, direction=EMPTIES),
-        Verb("r", "looked", m.READING, needs_amount=True),
-        Verb("u", "used", m.USE, FRESH, EMPTIES, needs_amount=True),
-        Verb("a", "set aside", m.ASIDE, needs_container=True),
-    )
-}
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,6 +54,8 @@ class Noting:
     """Which of the places that fit what is typed after @."""
     aside: frozenset[tuple[str, str]] = frozenset()
     """(supply, label) of what is set aside: it comes back."""
+    beside: Mapping[str, Standing] = field(default_factory=dict)
+    """Supply → what else stands aboard, where running out of the one in use is not running out of it all."""
 
 
 def begin(
@@ -101,7 +69,8 @@ def begin(
         lacks = "no spare container to go to next" if verb.kind == m.NEXT else f"nothing that could be {verb.said}"
         raise Refusal(f"This rig has {lacks}.")
     supply = verb.default if verb.default in fitting else (fitting[0] if len(fitting) == 1 else "")
-    return Noting(verb, rig, in_use, supply, places=places, past=past, aside=aside, stood=stood)
+    beside = standing(past, stood) if verb.kind == m.RAN_OUT else {}
+    return Noting(verb, rig, in_use, supply, places=places, past=past, aside=aside, stood=stood, beside=beside)
 
 
 def press(n: Noting, key: str, character: str | None) -> Noting | None:
@@ -185,7 +154,8 @@ def options(n: Noting) -> tuple[Option, ...]:
         return (Option("p", "plan one", m.PLANNED, m.DUMP),)
     if n.verb.kind == m.RAN_OUT:
         cold = (Option("c", "only too cold, some left", m.RAN_OUT, m.COLD),) if n.supply == PROPANE else ()
-        return (*cold, Option("s", "split or frozen: set aside", m.ASIDE))
+        all_out = (Option("e", ALL_OUT, m.RAN_OUT),) if n.supply in n.beside and not n.container else ()
+        return (*cold, Option("s", "split or frozen: set aside", m.ASIDE), *all_out)
     if n.verb.kind == m.ASIDE and (n.supply, n.container) not in n.aside:
         return tuple(Option(why[0], why, m.ASIDE, why) for why in ("frozen", "split", "bad"))
     if n.verb.kind == m.USE:
@@ -327,6 +297,8 @@ def _typed(n: Noting, now: Moment) -> Typed:
         return replace(typed, container="", into=n.container)
     if n.verb.kind == m.READING and not n.container:
         return replace(typed, container=n.in_use.get(n.supply, ""))
+    if n.supply in n.beside and not n.container:
+        return one_out(typed, n.beside[n.supply])
     return typed
 
 

@@ -26,7 +26,7 @@ from vanlife_supply.tui.noting import (
 )
 from vanlife_supply.wording.amounts import money
 from vanlife_supply.wording.cautions import caution
-from vanlife_supply.wording.entries import entry_full, paid_words, size_words
+from vanlife_supply.wording.entries import entry_full, paid_words, size_words, still_in
 from vanlife_supply.wording.names import supply_name
 
 MOST_SAID = 6
@@ -43,7 +43,7 @@ def noting_foot(n: Noting, now: Moment, width: int) -> list[Line]:
     lines += [(entered, *first), *((Span(" " * len(entered.text)), *each) for each in rest)]
     if warned:
         lines += wrap(f" {warned}", width - 1, "alarm", " ")
-    before = _size(n) or _price(n, now)
+    before = _size(n) or _price(n, now) or _others(n)
     if before:
         lines += wrap(f" {before}", width - 1, "dim", " ")
     keys = [(key, words) for key, words in right_keys(n) if ready or key != "Enter"]
@@ -98,6 +98,13 @@ def _price(n: Noting, now: Moment) -> str:
     except Refusal:
         return ""
     return f"{paid_words(found[0], n.rig, now)}; $ notes {money(found[1], n.rig.currency)}." if found else ""
+
+
+def _others(n: Noting) -> str:
+    """What stays as it is when only the one in use is empty."""
+    if n.supply not in n.beside or n.container or n.option:
+        return ""
+    return f"{still_in(n.beside[n.supply].others)}: e if all of it is gone."
 
 
 def _option_has_amount(n: Noting) -> bool:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
 from vanlife_supply.entry import model as m
 from vanlife_supply.entry.model import Entry
@@ -117,6 +117,11 @@ def size_words(much: str, times: int) -> str:
     """Where the size of a use comes from that nobody said: `About 1 gal, as is usual`."""
     known = f"as you noted it {times} times" if times > 1 else "as you noted it once" if times else "as is usual"
     return f"About {much}, {known}; a number says otherwise."
+
+
+def still_in(labels: Sequence[str]) -> str:
+    """What stands aboard besides what ran out: `By the log something is still in jug B`."""
+    return f"By the log something is still in {' and '.join(labels)}"
 
 
 def said(amount: Amount | None) -> str:

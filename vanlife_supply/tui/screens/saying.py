@@ -10,13 +10,15 @@ from typing import TYPE_CHECKING
 from vanlife_supply.entry import model as m
 from vanlife_supply.entry.build import Typed, build
 from vanlife_supply.entry.laden import laden
+from vanlife_supply.entry.model import Entry
 from vanlife_supply.entry.phrase import next_words, read_phrase
 from vanlife_supply.entry.sizes import sized, use_said
+from vanlife_supply.entry.standing import standing
 from vanlife_supply.refusal import Refusal
 from vanlife_supply.tui.noting import completed, places_meant
 from vanlife_supply.tui.screens.ask import AskScreen, Meaning
 from vanlife_supply.wording.cautions import caution
-from vanlife_supply.wording.entries import entry_full, size_words
+from vanlife_supply.wording.entries import entry_full, size_words, still_in
 
 if TYPE_CHECKING:
     from vanlife_supply.tui.shell import SupplyApp
@@ -113,6 +115,15 @@ def meaning_of(app: SupplyApp, read: Callable[[str], Typed]) -> Meaning:
         size = size_words(*use_said(full.word, past, app.rig, full.supply)) if full is not typed else ""
         entry = build(full, app.rig, app.now())
         mind = caution(entry, app.rig, laden(past, entry, app.known.arrangements))
-        return " ".join(filter(None, (f"{entry_full(entry, app.rig, app.now())}.", size, mind)))
+        return " ".join(filter(None, (f"{entry_full(entry, app.rig, app.now())}.", size, mind, _too(entry, app))))
 
     return meaning
+
+
+def _too(entry: Entry, app: SupplyApp) -> str:
+    """What stands aboard and counts as gone too when a whole supply ran out."""
+    if entry.kind != m.RAN_OUT or entry.container or entry.word:
+        return ""
+    beside = standing(app.known.entries, app.known.arrangements).get(entry.supply)
+    then = f"next {app.rig.say(entry.supply)}"
+    return f"{still_in(beside.others)}, gone too then; to go on to it: {then}." if beside else ""
