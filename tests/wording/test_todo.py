@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from tests.wording.example import forecast, rig
-from vanlife_supply.forecast.model import Band
+from vanlife_supply.forecast.model import Band, Warning
 from vanlife_supply.wording.todo import things_to_do
 
 
@@ -17,6 +17,18 @@ def test_what_is_short_is_said_though_nothing_is_planned() -> None:
     found = things_to_do(replace(told, supplies=short, warnings=()), rig())
     assert found[0].cure == "Propane: get more by Friday early; nothing is planned."
     assert [t.supply for t in found if t.pressing] == ["propane"]
+
+
+def test_silence_says_what_cannot_be_and_counts_days_as_the_header_does() -> None:
+    """Noted last on the evening nine dates ago: nine days, and the water that should be gone is named in the question."""
+    told = forecast()
+    last = told.as_of.plus(-8.9)
+    gone = (Warning("impossible-level", "fresh", at=told.as_of.epoch), Warning("impossible-level", "grey", at=told.as_of.epoch))
+    asked = next(t for t in things_to_do(replace(told, last_entry=last.epoch, warnings=gone), rig()) if t.asks)
+    days = (told.as_of.local().date() - last.local().date()).days
+    assert f"for {days} days; as usual, water would be gone and gray would be full by now. k catches up" in asked.cure and days == 9
+    quiet = next(t for t in things_to_do(replace(told, last_entry=last.epoch, warnings=()), rig()) if t.asks)
+    assert f"for {days} days. k catches up" in quiet.cure
 
 
 def test_what_is_planned_is_not_said_twice() -> None:

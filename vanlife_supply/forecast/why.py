@@ -5,7 +5,7 @@ Nothing is worked out anew here that the forecast has not used; the words are `w
 
 from __future__ import annotations
 
-from math import exp, isnan
+from math import exp, hypot, isnan
 
 from vanlife_supply.constants import SECONDS_PER_DAY
 from vanlife_supply.entry.states import ADDED, COUNT, EXACT, LOOKED, RESET, SCALE, SOME, STICK, Evidence
@@ -16,13 +16,17 @@ from vanlife_supply.forecast.factor import Factor
 from vanlife_supply.forecast.facts import Balance, Condition, Fact, Learned, Readings, Usual
 from vanlife_supply.forecast.model import Band
 from vanlife_supply.forecast.prior import TEMPERATURE
-from vanlife_supply.forecast.thread import SUMMED, Thread
+from vanlife_supply.forecast.thread import NO_LEVEL, SUMMED, Thread
 from vanlife_supply.moment import Moment
 from vanlife_supply.rig.model import FILLS, FRESH, GREY
 
 TRUSTED = (EXACT, SCALE, STICK, COUNT)
 """Levels worth judging by: exact events, and what was weighed, measured or counted."""
 LEAST_BALANCE_DAYS = 0.25
+SURE = 0.02
+"""Of the brim: what was set with more doubt, as by a first look at one of several, is an estimate."""
+ONE_LOOK_S = 900.0
+"""What is found in another jug within so long belongs to the same look."""
 WORTH_SHOWING = 3
 """A share learned from fewer levels than this is only the first guess."""
 
@@ -90,15 +94,19 @@ def _sd(thread: Thread, told: Evidence) -> float:
 
 
 def _readings(thread: Thread) -> list[Fact]:
-    levels = [row.told for row in thread.rows if row.is_level and not row.told.is_hint]
+    told = [row.told for row in thread.rows if not row.told.is_hint]
+    levels = [i for i, each in enumerate(told) if each.what not in NO_LEVEL]
     if not levels:
         return []
-    last = levels[-1]
+    last = told[levels[-1]]
+    found = [each for each in told[levels[-1]:] if each.what == ADDED and each.at - last.at < ONE_LOOK_S]
     known = not isnan(last.after)
     level, sd = (last.after, last.after_sd) if known else (last.before, _sd(thread, last))
     if isnan(level):
         return []
-    return [Readings(len(levels), last.what, last.at, level, sd, last.what in (*TRUSTED, RESET) or known)]
+    level, sd = level + sum(each.after for each in found), hypot(sd, *(each.after_sd for each in found))
+    sure = sd <= SURE * thread.brim if last.what == RESET else known or last.what in TRUSTED
+    return [Readings(len(levels), last.what, last.at, level, sd, sure)]
 
 
 def _condition(belief: Belief, supply: str, word: str) -> Condition | None:

@@ -17,7 +17,7 @@ from vanlife_supply.wording.entries import entry_line
 from vanlife_supply.wording.names import limit_name, supply_name
 from vanlife_supply.wording.sentence import answer
 from vanlife_supply.wording.state import short_container, short_mark
-from vanlife_supply.wording.times import clock, day, past, short, spell
+from vanlife_supply.wording.times import clock, day, days_since, past, short, spell
 from vanlife_supply.wording.todo import Todo
 
 NARROW, WIDE = 70, 110
@@ -104,7 +104,7 @@ def _status(view: View, width: int) -> Line:
 
 
 def _age(epoch: float, now: Moment) -> str:
-    days = (now.local().date() - now.plus((epoch - now.epoch) / 86_400).local().date()).days
+    days = days_since(epoch, now)
     return {0: "today", 1: "yesterday"}.get(days, f"{days} days ago")
 
 

@@ -6,8 +6,9 @@ from vanlife_supply.forecast.model import ContainerOutlook, Forecast, SupplyOutl
 from vanlife_supply.rig.model import FILLS, Rig
 from vanlife_supply.wording.amounts import amount, bare
 from vanlife_supply.wording.names import supply_name
+from vanlife_supply.wording.times import days_since
 
-_STALE_DAYS = 10.0
+_STALE_DAYS = 10
 """A level not seen for this many days is marked with its age: common practice, no source."""
 
 _MARKS = {"balance": "", "looked": "looked at", "noted": "one note", "said": "you said", "guess": "guess"}
@@ -18,7 +19,7 @@ def mark(outlook: SupplyOutlook, forecast: Forecast) -> str:
     told = _MARKS.get(outlook.source, "")
     age = age_days(outlook, forecast)
     if age is not None and age >= _STALE_DAYS:
-        return f"{told or 'last known'}, {age:.0f} days old"
+        return f"{told or 'last known'}, {age} days old"
     return told
 
 
@@ -29,9 +30,9 @@ def short_mark(outlook: SupplyOutlook, forecast: Forecast) -> str:
     return {"balance": old, "looked": "seen", "noted": "noted", "said": "said"}.get(outlook.source, "guess")
 
 
-def age_days(outlook: SupplyOutlook, forecast: Forecast) -> float | None:
+def age_days(outlook: SupplyOutlook, forecast: Forecast) -> int | None:
     """Days since the last level that was no guess, None if there is none."""
-    return None if outlook.last_trusted is None else (forecast.as_of.epoch - outlook.last_trusted) / 86_400
+    return None if outlook.last_trusted is None else days_since(outlook.last_trusted, forecast.as_of)
 
 
 def containers_line(outlook: SupplyOutlook, rig: Rig) -> str:

@@ -130,8 +130,12 @@ def past(moment: Moment, now: Moment, slack_h: float = 0.0) -> str:
     return f"{which} {clock(moment)}"
 
 
-def ago(days: float) -> str:
+def days_since(epoch: float, now: Moment) -> int:
+    """How many dates ago something was, by the calendar where `now` is: last night is 1."""
+    return (now.local().date() - at(epoch, now.zone, now.offset).local().date()).days
+
+
+def ago(days: int) -> str:
     """How old something is: `today`, `yesterday`, `19 days old`."""
-    whole = int(days)
-    return {0: "today", 1: "1 day old"}.get(whole, f"{whole} days old")
+    return {0: "today", 1: "yesterday"}.get(days, f"{days} days old")
 

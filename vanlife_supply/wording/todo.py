@@ -8,18 +8,19 @@ from vanlife_supply.entry.company import Guests
 from vanlife_supply.forecast.model import Forecast, Question, SupplyOutlook, Warning
 from vanlife_supply.rig.model import FILLS, PROPANE, Rig
 from vanlife_supply.wording.asking import question_text
+from vanlife_supply.wording.entries import lowered
 from vanlife_supply.wording.names import limit_name, supply_name
 from vanlife_supply.wording.state import age_days
-from vanlife_supply.wording.times import by_when
+from vanlife_supply.wording.times import by_when, days_since
 from vanlife_supply.wording.warn import warning_cure, warning_text
 
 MOST = 3
 _PRESSING = {"full-before-dump", "out-before-fill"}
 _ASKING = {"impossible-level", "questioned"}
 NOT_TODAY = "Esc: not today."
-_SILENT_DAYS = 5.0
+_SILENT_DAYS = 5
 _SHORT_DAYS = 2.0
-_OLD_DAYS = 14.0
+_OLD_DAYS = 14
 """A guess older than this is worth a look: common practice, no source."""
 
 
@@ -43,7 +44,7 @@ class Todo:
 def things_to_do(forecast: Forecast, rig: Rig, guests: Guests | None = None, *, quiet: bool = False) -> list[Todo]:
     """Warnings first, what presses above all; the one question of the day (none when `quiet`); the look that would help."""
     found = [_from_warning(w, forecast, rig) for w in forecast.warnings]
-    questions = [*_silence(forecast), *_switch(forecast, rig), *(t for t in found if t.asks), *_company(guests)]
+    questions = [*_silence(forecast, rig), *_switch(forecast, rig), *(t for t in found if t.asks), *_company(guests)]
     asked = [] if quiet else questions[:1]
     pressing = [t for t in found if t.pressing]
     pressing += _short(forecast, rig, {t.supply for t in pressing})
@@ -67,9 +68,14 @@ def _short(forecast: Forecast, rig: Rig, told: set[str]) -> list[Todo]:
     return [todo for _, todo in sorted(found, key=lambda pair: pair[0])]
 
 
-def _silence(forecast: Forecast) -> list[Todo]:
-    days = 0.0 if forecast.last_entry is None else (forecast.as_of.epoch - forecast.last_entry) / 86_400
-    told = f"Nothing was noted for {days:.0f} days. k catches up: three short questions. {NOT_TODAY}"
+def _silence(forecast: Forecast, rig: Rig) -> list[Todo]:
+    """With what cannot be by now: catching up asks about it too."""
+    days = 0 if forecast.last_entry is None else days_since(forecast.last_entry, forecast.as_of)
+    over = [w.supply for w in forecast.warnings if w.code == "impossible-level"]
+    ends = {s: "full" if rig.supply(s).direction == FILLS else "gone" for s in over}
+    gone = " and ".join(f"{lowered(supply_name(s, rig))} would be {end}" for s, end in ends.items())
+    by_now = f"; as usual, {gone} by now" if over else ""
+    told = f"Nothing was noted for {days} days{by_now}. k catches up: three short questions. {NOT_TODAY}"
     return [Todo("", told, asks="silence")] if days >= _SILENT_DAYS else []
 
 
@@ -95,11 +101,11 @@ def _switch(forecast: Forecast, rig: Rig) -> list[Todo]:
 
 def _unsure(forecast: Forecast) -> list[SupplyOutlook]:
     """Supplies whose level is an old guess, the oldest first."""
-    old = [(age_days(s, forecast) or 0.0, s) for s in forecast.supplies if s.days_left is not None]
+    old = [(age_days(s, forecast) or 0, s) for s in forecast.supplies if s.days_left is not None]
     return [s for age, s in sorted(old, key=lambda pair: -pair[0]) if age >= _OLD_DAYS][:1]
 
 
 def _look(s: SupplyOutlook, forecast: Forecast, rig: Rig) -> Todo:
-    name, age = supply_name(s.supply, rig), age_days(s, forecast) or 0.0
+    name, age = supply_name(s.supply, rig), age_days(s, forecast) or 0
     act = "Weighing it" if s.supply == PROPANE else "A look at it"
-    return Todo("", f"{name} is a guess, {age:.0f} days old. {act} would help most.", s.supply)
+    return Todo("", f"{name} is a guess, {age} days old. {act} would help most.", s.supply)

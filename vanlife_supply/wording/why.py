@@ -15,14 +15,14 @@ from vanlife_supply.wording.days import band_json
 from vanlife_supply.wording.deciding import look_line
 from vanlife_supply.wording.entries import lowered
 from vanlife_supply.wording.names import limit_name, thing_name
-from vanlife_supply.wording.times import about, ago, day, spell
+from vanlife_supply.wording.times import about, ago, day, days_since, spell
 
 FIRST = "first"
 LEAST_CHANCE, LEAST_NARROWING = 0.05, 0.01
 """What is less likely first, or narrows less, is not told."""
 _BY = ("1 chance in 10", "an even chance", "9 chances in 10")
 _WAYS = {
-    "exact": "an exact event", "reset": "filled or emptied", "some": "a fill by some", "left-at-fill": "filled to the top",
+    "exact": "an exact event", "reset": "as noted", "some": "a fill by some", "left-at-fill": "filled to the top",
     "in-at-dump": "dumped empty", "sight": "a look", "stick": "measured", "scale": "weighed", "probe": "the gauge",
     "count": "counted", "plain": "said",
 }  # fmt: skip
@@ -52,7 +52,7 @@ def _balance(f: Balance, its: Supply, now: Moment) -> str:
 
 
 def _readings(f: Readings, its: Supply, now: Moment) -> str:
-    when = ago((now.epoch - f.at) / 86_400)
+    when = ago(days_since(f.at, now))
     told = f"{f.count} readings so far" if f.count != 1 else "One reading so far"
     weight = "taken as sure" if f.trusted else "taken as an estimate"
     return f"{told}; the last, {_WAYS[f.what]}, {when}: {amount(f.level, its)}, give or take {bare(f.sd, its)}; {weight}."
