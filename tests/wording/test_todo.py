@@ -23,10 +23,10 @@ def test_silence_says_what_cannot_be_and_counts_days_as_the_header_does() -> Non
     """Noted last on the evening nine dates ago: nine days, and the water that should be gone is named in the question."""
     told = forecast()
     last = told.as_of.plus(-8.9)
-    gone = (Warning("impossible-level", "fresh", at=told.as_of.epoch), Warning("impossible-level", "grey", at=told.as_of.epoch))
+    gone = tuple(Warning("impossible-level", supply, at=told.as_of.epoch) for supply in ("fresh", "grey"))
     asked = next(t for t in things_to_do(replace(told, last_entry=last.epoch, warnings=gone), rig()) if t.asks)
     days = (told.as_of.local().date() - last.local().date()).days
-    assert f"for {days} days; as usual, water would be gone and gray would be full by now. k catches up" in asked.cure and days == 9
+    assert days == 9 and f"for {days} days; as usual, water would be gone and gray would be full by now. k" in asked.cure
     quiet = next(t for t in things_to_do(replace(told, last_entry=last.epoch, warnings=()), rig()) if t.asks)
     assert f"for {days} days. k catches up" in quiet.cure
 
