@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta, timezone
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
+from vanlife_supply.constants import SECONDS_PER_DAY
 from vanlife_supply.quantity import NUMBER_WORDS
 from vanlife_supply.refusal import Refusal
 
@@ -45,7 +46,11 @@ class Moment:
 
     def plus(self, days: float) -> Moment:
         """`days` of 24 h of true elapsed time later, told in the same zone."""
-        return at(self.epoch + days * 86_400.0, self.zone, self.offset)
+        return at(self.epoch + days * SECONDS_PER_DAY, self.zone, self.offset)
+
+    def days_since(self, earlier: Moment) -> float:
+        """Days of 24 h of true elapsed time since then; negative before it."""
+        return (self.epoch - earlier.epoch) / SECONDS_PER_DAY
 
 
 @dataclass(frozen=True, slots=True)
@@ -182,7 +187,7 @@ def _relative(words: str, now: Moment, zone: str) -> When | None:
         first, last = (read_when(end, now, zone).moment.epoch for end in ends.groups())
         return When(at((first + last) / 2, zone), abs(last - first) / 7200)
     if words == "last week":
-        return When(at(now.epoch - 7 * 86_400, zone), 72.0)
+        return When(at(now.epoch - 7 * SECONDS_PER_DAY, zone), 72.0)
     ago = re.fullmatch(
         rf"(?:(in) )?(\d+(?:[.,]\d+)?|{'|'.join(_COUNTED)}) ?(min|minute|h|hr|hour|day|d|week|w)s?(?: (ago))?", words
     )
@@ -297,7 +302,7 @@ def occurrences(first: Moment, every: str, after: float, until: float) -> list[M
 
     days = every_days(every)
     start = pendulum.from_timestamp(first.epoch, tz=first.zone or "UTC")
-    steps = max(0, int((after - first.epoch) // (days * 86_400.0)) - 1)
+    steps = max(0, int((after - first.epoch) // (days * SECONDS_PER_DAY)) - 1)
     found: list[Moment] = []
     while True:
         epoch = start.add(days=steps * days).timestamp()

@@ -25,6 +25,7 @@ from vanlife_supply.quantity import number, parse_money
 from vanlife_supply.refusal import Refusal
 from vanlife_supply.resupply import MOUNTAINS, atlas, clock_at, may_be, staying
 from vanlife_supply.wording import places as words
+from vanlife_supply.wording.amounts import counted
 
 _EVERYTHING = ("all", "everything")
 _KM = {"km": 1.0, "mi": KM_PER_MILE}
@@ -94,14 +95,14 @@ def _import(argv: list[str], db: str | None) -> int:
         read = read_places(data, "the standard input" if name == "-" else Path(name).name)
     if not read.places and not read.tracks:
         raise Refusal(f"{name}: nothing of it can be used. {' '.join(read.problems)}")
-    with open_log(db, create=True) as book, telling(f"Taking in {_many(len(read.places), 'place')}"):
+    with open_log(db, create=True) as book, telling(f"Taking in {counted(len(read.places), 'place')}"):
         done = kept.take_in(book, read, keeping.now_of(book))
     for problem in read.problems:
         narrate(words.printable(problem))
     for licence in attributions(read.places):
         narrate(words.printable(licence))
-    lines = f" {_many(done.tracks, 'line')} to measure along." if done.tracks else ""
-    print(f"{_many(len(read.places), 'place')} read: {done.added} new, {done.updated} brought up to date, "
+    lines = f" {counted(done.tracks, 'line')} to measure along." if done.tracks else ""
+    print(f"{counted(len(read.places), 'place')} read: {done.added} new, {done.updated} brought up to date, "
           f"{done.unchanged} as before.{lines}")  # fmt: skip
     return 0
 
@@ -118,8 +119,8 @@ def _export(argv: list[str], db: str | None) -> int:
         return 0
     write_bytes(Path(args.words[0]), data, _is_map, "map file")
     left = sum(1 for p in known if p.point is None) if args.flag("--gpx") else 0
-    narrate(f"Written to {args.words[0]}: {_many(len(known) - left, 'place')}."
-            + (f" {_many(left, 'place')} without coordinates left out." if left else ""))  # fmt: skip
+    narrate(f"Written to {args.words[0]}: {counted(len(known) - left, 'place')}."
+            + (f" {counted(left, 'place')} without coordinates left out." if left else ""))  # fmt: skip
     return 0
 
 
@@ -233,10 +234,6 @@ def _money(book: Logbook, text: str) -> int | None:
 def _units(book: Logbook) -> str:
     loaded = book.arrangements()
     return loaded[-1].rig.units if loaded else "us"
-
-
-def _many(count: int, noun: str) -> str:
-    return f"{count} {noun}{'' if count == 1 else 's'}"
 
 
 def _is_map(head: bytes) -> bool:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from vanlife_supply.constants import SECONDS_PER_DAY
 from vanlife_supply.deciding import arithmetic
 from vanlife_supply.deciding.ground import Ground
 from vanlife_supply.deciding.holding import chances
@@ -47,7 +46,7 @@ def make_it_last(known: Ground, supply: str, until: Moment) -> Lasting:
 
 def days_until(now: Moment, until: Moment) -> float:
     """True days until a date ahead; Refusal for one that is past or beyond a year."""
-    days = (until.epoch - now.epoch) / SECONDS_PER_DAY
+    days = until.days_since(now)
     if days <= 0:
         raise Refusal(f"{until.local():%Y-%m-%d %H:%M} is past: give a time ahead.")
     if days > LONGEST_DAYS:

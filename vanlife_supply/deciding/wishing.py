@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from vanlife_supply.constants import SECONDS_PER_DAY
 from vanlife_supply.deciding import arithmetic
 from vanlife_supply.deciding.ground import Ground
 from vanlife_supply.deciding.holding import chances
@@ -89,7 +88,7 @@ def _outside(parts: Sequence[Part], after: Forecast, known: Ground) -> float | N
     keep = max(0.0, gray.need - (gray.left.p10 or 0.0))
     told = after.supply(GREY)
     if gray.plan is not None and told is not None and told.days_left is not None and told.use_per_day is not None:
-        days = (gray.plan.epoch - known.now.epoch) / SECONDS_PER_DAY
+        days = gray.plan.days_since(known.now)
         daily = told.use_per_day.p50 or 0.0
         keep = max(keep, arithmetic.to_keep_out(0.0, daily, days, daily * (told.days_left.p10 or 0.0)))
     return min(keep, gray.need) or None
@@ -101,7 +100,7 @@ def _guest(known: Ground, until: Moment | None) -> Wish:
     end = until or _next_plan(known.outlook) or known.now.plus(GUEST_DAYS)
     belief, _ = supposed(known, Supposed(people=known.outlook.people + 1, until=end))
     then = known.ahead(belief)
-    days = (end.epoch - known.now.epoch) / SECONDS_PER_DAY
+    days = end.days_since(known.now)
     before, after = chances(known, known.belief, end), chances(known, belief, end)
     refilled = chances(known, with_entries(belief, _refilling(known)), end)
     parts = []

@@ -62,7 +62,7 @@ def _band_cells(days: Band, per_day: float, cells: int) -> list[tuple[str, str]]
 def _plan_marks(thing: SupplyOutlook, now: Moment, per_day: float, cells: int) -> dict[int, tuple[str, str]]:
     if thing.planned is None:
         return {}
-    at = round((thing.planned.at.epoch - now.epoch) / 86_400 * per_day)
+    at = round(thing.planned.at.days_since(now) * per_day)
     return {at: (thing.planned.kind[:1].upper(), "key")} if 0 <= at < cells else {}
 
 

@@ -74,6 +74,11 @@ def chance(p: float) -> str:
     return f"{odds.numerator} {noun} in {odds.denominator}"
 
 
+def counted(count: int, noun: str) -> str:
+    """`1 night`, `4 nights`."""
+    return f"{count} {noun}{'' if count == 1 else 's'}"
+
+
 def money(minor: int, currency: str) -> str:
     """Minor units with the sign of the currency, or its code: `$3.50`, `12.00 CHF`."""
     told = money_text(minor, currency)

@@ -11,7 +11,7 @@ from vanlife_supply.moment import Moment, at
 from vanlife_supply.rig.model import PROPANE, Rig
 from vanlife_supply.wording.amounts import number
 from vanlife_supply.wording.names import supply_name
-from vanlife_supply.wording.times import day, weekday
+from vanlife_supply.wording.times import named_day
 
 SURE = 0.8
 """From this chance on it is said to look so; below, that nobody can tell without another look."""
@@ -69,5 +69,4 @@ def _start(q: Question, forecast: Forecast) -> Moment:
 
 
 def _since(q: Question, forecast: Forecast) -> str:
-    start = _start(q, forecast)
-    return weekday(start) if forecast.as_of.epoch - start.epoch < 6.5 * 86_400 else day(start)
+    return named_day(_start(q, forecast), forecast.as_of)

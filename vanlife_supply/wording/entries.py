@@ -99,7 +99,8 @@ def lowered(text: str) -> str:
     return text[:1].lower() + text[1:]
 
 
-def _raised(text: str) -> str:
+def raised(text: str) -> str:
+    """The first letter made large, for the beginning of one."""
     return text[:1].upper() + text[1:]
 
 
@@ -187,8 +188,8 @@ def _next(e: Entry, rig: Rig) -> str:
 
 def _ran_out(e: Entry, rig: Rig) -> str:
     if e.word == m.COLD:
-        return f"{_raised(_thing(e, rig))} stopped in the cold, some is left"
-    return f"{_raised(_thing(e, rig))} ran out"
+        return f"{raised(_thing(e, rig))} stopped in the cold, some is left"
+    return f"{raised(_thing(e, rig))} ran out"
 
 
 def _exchange(e: Entry, rig: Rig) -> str:
@@ -203,7 +204,7 @@ def _pour(e: Entry, rig: Rig) -> str:
 
 def _aside(e: Entry, rig: Rig) -> str:
     if e.word == m.BACK:
-        return f"{_raised(_thing(e, rig))} back in use"
+        return f"{raised(_thing(e, rig))} back in use"
     return f"Set {_thing(e, rig)} aside{f' ({e.word})' if e.word else ''}"
 
 
@@ -253,5 +254,5 @@ _LINES: dict[str, Callable[[Entry, Rig], str]] = {
     m.PLANNED: _planned,
     m.USE: lambda e, rig: f"Used {said(e.said)} of {_what(e, rig)}{f' for {e.word}' if e.word else ''}{_which(e)}",
     m.SPILL: lambda e, rig: f"Spilled or leaked {said(e.said)} of {_what(e, rig)}{_which(e)}",
-    m.NOTE: lambda e, rig: f"{e.note[:1].upper()}{e.note[1:]}",
+    m.NOTE: lambda e, rig: raised(e.note),
 }

@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
+from vanlife_supply.constants import SECONDS_PER_DAY
 from vanlife_supply.forecast.facts import Helped, Outcome, Score
 from vanlife_supply.moment import Moment, at
 from vanlife_supply.rig.model import FILLS, Rig
 from vanlife_supply.wording.amounts import amount, halves
 from vanlife_supply.wording.days import aligned, band_json, rounded
 from vanlife_supply.wording.names import supply_name
-from vanlife_supply.wording.times import day, part, weekday
+from vanlife_supply.wording.times import named_day, part
 
 LAST = 20
 FEWEST = 3
@@ -61,7 +62,7 @@ def _row(score: Score, rig: Rig) -> list[str]:
 
 def outcome_line(o: Outcome, rig: Rig, now: Moment) -> str:
     """`8 gal said to last till Wed, lasted till Tue evening: as said`; a date once it is over a week ago."""
-    said = None if o.said.p50 is None else at(o.start + o.said.p50 * 86_400, now.zone, now.offset)
+    said = None if o.said.p50 is None else at(o.start + o.said.p50 * SECONDS_PER_DAY, now.zone, now.offset)
     was = at(o.end, now.zone, now.offset)
     verdict = "as said" if o.inside else f"{'sooner' if o.days < (o.said.p10 or 0.0) else 'later'} than said"
     when = "over a year" if said is None else _when(said, now)
@@ -76,7 +77,8 @@ def told_line(o: Outcome, rig: Rig, now: Moment) -> str:
 
 
 def _when(moment: Moment, now: Moment) -> str:
-    return weekday(moment)[:3] if abs(now.epoch - moment.epoch) < 6.5 * 86_400 else day(moment)
+    told = named_day(moment, now)
+    return told if " " in told else told[:3]
 
 
 def hindsight_json(

@@ -11,7 +11,7 @@ from vanlife_supply.quantity import shown
 from vanlife_supply.rig.model import FILLS, Rig
 from vanlife_supply.wording.amounts import number
 from vanlife_supply.wording.days import band_json
-from vanlife_supply.wording.entries import lowered
+from vanlife_supply.wording.entries import lowered, raised
 from vanlife_supply.wording.names import supply_name
 
 OFFERED = "Offered, never taken over by itself: the rig stays as you wrote it until you say so, the past in any case."
@@ -56,8 +56,7 @@ def _measured(f: Learned, rig: Rig) -> str:
     low, high, unit = _figure(f.band.p10 or 0.0, f, rig), _figure(f.band.p90 or 0.0, f, rig), unit_of(f, rig)
     between = told.format(f"{low}{unit}" if low == high else f"{low} to {high}{unit}")
     wrote = f"you wrote {_figure(f.written or 0.0, f, rig)}" if f.written else "you wrote nothing of it"
-    name = f.container[:1].upper() + f.container[1:]
-    return f"{name}: {notes} {between}, {wrote}."
+    return f"{raised(f.container)}: {notes} {between}, {wrote}."
 
 
 def taken_line(f: Learned, rig: Rig) -> str:

@@ -9,7 +9,7 @@ from vanlife_supply.place.model import OWN, Place, What
 from vanlife_supply.resupply import Atlas, Staying
 from vanlife_supply.rig.model import Rig
 from vanlife_supply.wording.amounts import money
-from vanlife_supply.wording.entries import entry_full
+from vanlife_supply.wording.entries import entry_full, raised
 from vanlife_supply.wording.places import HAD, far, place_name, printable, stay_clock, told_paid, what_word
 from vanlife_supply.wording.times import day
 
@@ -79,13 +79,13 @@ def _answers(place: Place, known: Atlas, rig: Rig) -> list[str]:
     for what, said in known.answers(place).items():
         paid = told_paid(known.cost(place, what), rig.currency, known.as_of)
         if said.hinted or paid:
-            cost = f" {paid[:1].upper()}{paid[1:]}." if paid else ""
+            cost = f" {raised(paid)}." if paid else ""
             before, quoted, _ = said.reason.partition(ITS_TEXT)  # the text itself stands below
             reason = f"{before}; see its text." if quoted else before
             lines.append(f"{what_word(what).capitalize()}: {HAD[said.word]}. {reason}{cost}")
     road = known.from_here(place)
     if road:
-        lines.append(f"{far(road, rig.units)[:1].upper()}{far(road, rig.units)[1:]}{f', {road.how}' if road.high else ''}.")
+        lines.append(f"{raised(far(road, rig.units))}{f', {road.how}' if road.high else ''}.")
     fits, why = known.fits(place)
     if why:
         lines.append(f"Does the vehicle fit? {fits.capitalize()}: {why}.")

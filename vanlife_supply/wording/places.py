@@ -17,6 +17,7 @@ from vanlife_supply.quantity import money_text
 from vanlife_supply.resupply import Atlas, Cost, Option, Staying, Stop, Task
 from vanlife_supply.rig.model import Rig
 from vanlife_supply.wording.amounts import amount, money, number
+from vanlife_supply.wording.entries import lowered, raised
 from vanlife_supply.wording.names import limit_name
 from vanlife_supply.wording.times import about, day
 from vanlife_supply.wording.times import clock as at_clock
@@ -114,9 +115,9 @@ def page(place: Place, known: Atlas, units: str, currency: str) -> str:
     for what, said in known.answers(place).items():
         paid = told_paid(known.cost(place, what), currency, known.as_of)
         if said.hinted or paid:
-            lines.append(f"  {_SHORT[what]}: {said.word}. {said.reason}{f' {_raised(paid)}.' if paid else ''}")
+            lines.append(f"  {_SHORT[what]}: {said.word}. {said.reason}{f' {raised(paid)}.' if paid else ''}")
     fitting = known.fits(place)
-    lines += [f"  fits: {fitting[0]}. {_raised(fitting[1])}."] if fitting[1] else []
+    lines += [f"  fits: {fitting[0]}. {raised(fitting[1])}."] if fitting[1] else []
     words = own_words(place.tags)
     lines += [f'  its text: "{words}"'] if words else []
     lines += [f"  your note: {place.note}"] if place.note else []
@@ -129,7 +130,7 @@ def page(place: Place, known: Atlas, units: str, currency: str) -> str:
 def stay_line(stay: Staying, now: Moment) -> str:
     """`Mesa camp: stay limit 14 days in 28: 9 of 14 days used, here since Tue 28 Apr; move by Tue 12 May, 7:10 pm.`"""
     told = stay_clock(stay, now)
-    return printable(f"{place_name(stay.place)}: {told[:1].lower()}{told[1:]}")
+    return printable(f"{place_name(stay.place)}: {lowered(told)}")
 
 
 def stay_clock(stay: Staying, now: Moment) -> str:
@@ -221,11 +222,7 @@ def _task(task: Task, rig: Rig, now: Moment) -> str:
     much = f" about {amount(task.amount, its)}" if task.amount is not None else ""
     cost = told_paid(task.cost, rig.currency, now)
     said = f"{_DEEDS[task.what].capitalize()}{much}: {HAD[task.answer.word]}. {task.answer.reason}"
-    return f"{said} {_raised(cost)}." if cost else said
-
-
-def _raised(text: str) -> str:
-    return text[:1].upper() + text[1:]
+    return f"{said} {raised(cost)}." if cost else said
 
 
 def _way(stop: Stop, rig: Rig, ways: Ways, now: Moment) -> str:

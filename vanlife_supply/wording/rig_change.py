@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from vanlife_supply.quantity import MASS
 from vanlife_supply.rig.model import FILLS, Container, Rig
 from vanlife_supply.wording.amounts import amount
+from vanlife_supply.wording.entries import raised
 from vanlife_supply.wording.laden import weight
 from vanlife_supply.wording.names import supply_name
 
@@ -53,18 +54,18 @@ def _containers(before: Rig, after: Rig) -> Iterator[str]:
     for c in after.containers:
         old = next((o for name in c.names for o in before.of(c.supply) if o.label == name), None)
         if old is None:
-            yield f"{_cap(c)} is new, {_holds(c, after)}; what is in it is not known yet."
+            yield f"{raised(c.label)} is new, {_holds(c, after)}; what is in it is not known yet."
             continue
         there.discard((old.supply, old.label))
         yield from _one(old, c, after)
     for supply, label in sorted(there):
-        yield f"{label[:1].upper()}{label[1:]} is gone, and what {supply_name(supply, before).lower()} was in it."
+        yield f"{raised(label)} is gone, and what {supply_name(supply, before).lower()} was in it."
 
 
 def _one(old: Container, c: Container, rig: Rig) -> Iterator[str]:
-    its, name = rig.supply(c.supply), _cap(c)
+    its, name = rig.supply(c.supply), raised(c.label)
     if c.label != old.label:
-        yield f"{_cap(old)} is called {c.label}; all that is known of it stays."
+        yield f"{raised(old.label)} is called {c.label}; all that is known of it stays."
     if c.capacity != old.capacity:
         yield f"{name} holds {amount(c.capacity, its)}, not {amount(old.capacity, its)}."
     if c.usable != old.usable:
@@ -82,7 +83,3 @@ def _one(old: Container, c: Container, rig: Rig) -> Iterator[str]:
 
 def _holds(c: Container, rig: Rig) -> str:
     return f"{supply_name(c.supply, rig).lower()}, {amount(c.capacity, rig.supply(c.supply))}"
-
-
-def _cap(c: Container) -> str:
-    return f"{c.label[:1].upper()}{c.label[1:]}"

@@ -54,13 +54,17 @@ def count_on(band: Band) -> str:
 
 def day(moment: Moment) -> str:
     """`Mon 11 May`."""
-    return f"{_DAYS[moment.local().weekday()]} {date_only(moment)}"
+    return day_of(moment.local())
+
+
+def day_of(told: date) -> str:
+    """`Mon 11 May` of a date."""
+    return f"{_DAYS[told.weekday()]} {told.day} {_MONTHS[told.month - 1]}"
 
 
 def date_only(moment: Moment) -> str:
     """`11 May`."""
-    told = moment.local()
-    return f"{told.day} {_MONTHS[told.month - 1]}"
+    return day(moment).partition(" ")[2]
 
 
 def weekday(moment: Moment) -> str:
@@ -69,8 +73,8 @@ def weekday(moment: Moment) -> str:
 
 
 def named_day(moment: Moment, now: Moment) -> str:
-    """`Monday` within a week, else `Mon 18 May`."""
-    return weekday(moment) if moment.epoch - now.epoch < 6.5 * 86_400 else day(moment)
+    """`Monday` within a week before or after now, else `Mon 18 May`."""
+    return weekday(moment) if abs(moment.days_since(now)) < 6.5 else day(moment)
 
 
 def part(moment: Moment) -> str:
@@ -81,7 +85,7 @@ def part(moment: Moment) -> str:
 
 def about(moment: Moment, now: Moment) -> str:
     """A coming date as precisely as makes sense: `Mon 11 May, morning`, `Wed 20 May`, `late June`."""
-    ahead = (moment.epoch - now.epoch) / 86_400
+    ahead = moment.days_since(now)
     if ahead < 8:
         return f"{day(moment)}, {part(moment)}"
     if ahead < 22:
@@ -97,7 +101,7 @@ def month_part(told: datetime | date) -> str:
 
 def short(moment: Moment, now: Moment) -> str:
     """A coming date in the narrowest form: `Mon 11`, `Wed 20`, `late Jun`."""
-    if (moment.epoch - now.epoch) / 86_400 < 22:
+    if moment.days_since(now) < 22:
         told = moment.local()
         return f"{_DAYS[told.weekday()]} {told.day}"
     return month_part(moment.local())

@@ -88,7 +88,7 @@ def _from_warning(w: Warning, forecast: Forecast, rig: Rig) -> Todo:
     cure = warning_cure(w, forecast, rig)
     text = warning_text(w, forecast, rig)
     pressing = w.code in _PRESSING
-    told = f"{name}: {cure[:1].lower()}{cure[1:]}" if pressing else f"{text} {cure}"
+    told = f"{name}: {lowered(cure)}" if pressing else f"{text} {cure}"
     if w.code in _ASKING:
         return Todo(text, f"{told} {NOT_TODAY}", w.supply, w, asks=w.code)
     return Todo(text, told, w.supply, w, pressing)

@@ -6,6 +6,7 @@ from vanlife_supply.place.distance import Distance
 from vanlife_supply.rig.model import Rig
 from vanlife_supply.trip.model import Place, Stay, Trip
 from vanlife_supply.trip.phrase import AS_LONG, said_place
+from vanlife_supply.wording.amounts import counted
 from vanlife_supply.wording.places import far
 from vanlife_supply.wording.trips import Voice, day_name
 
@@ -42,4 +43,4 @@ def place_words(place: Place, rig: Rig) -> str:
 def _nights(stay: Stay) -> str:
     if stay.flexible:
         return f"{AS_LONG}, {stay.flexible[0]} to {stay.flexible[1]} nights"
-    return f"{stay.nights} night{'' if stay.nights == 1 else 's'}"
+    return counted(stay.nights, "night")

@@ -15,6 +15,7 @@ from vanlife_supply.place.writers import to_gpx
 from vanlife_supply.trip.answer import Answer
 from vanlife_supply.trip.bands import Expected
 from vanlife_supply.trip.model import Stay, Trip, Visit
+from vanlife_supply.wording.amounts import counted
 from vanlife_supply.wording.trips import Voice, place_name, served, stay_name, stop_cost, told
 
 Stops = Sequence[Sequence[Expected]]
@@ -52,7 +53,7 @@ def calendar(answer: Answer, stops: Stops, voice: Voice, now: Moment) -> str:
     for k, stay in enumerate(trip.stays, start=1):
         first = trip.date_of(trip.first_day(k))
         if stay.nights and first + timedelta(days=stay.nights) >= trip.date_of(trip.today):
-            title = f"{_count(stay.nights)} {stay_name(trip, k)}"
+            title = f"{counted(stay.nights, 'night')} {stay_name(trip, k)}"
             lines += _event(trip, f"stay {k}", first, stay.nights, title, "", stamp)
     for visit, services in zip(answer.plan.visits, stops, strict=True):
         name = place_name(trip, visit.place)
@@ -143,7 +144,7 @@ def gpx(answer: Answer, stops: Stops, voice: Voice, look_up: LookUp) -> tuple[st
             text = "; ".join([trip.date_of(what.day).isoformat(), *(served(trip, one, voice) for one in services)])
         else:
             k, stay = what
-            name, point, text = stay.name or f"stay {k}", stay.point, _count(stay.nights)
+            name, point, text = stay.name or f"stay {k}", stay.point, counted(stay.nights, "night")
         spot = _spot(name, point, text, look_up)
         if spot.point is None:
             lacking.append(name)
@@ -175,7 +176,3 @@ def _in_order(answer: Answer, stops: Stops) -> list[tuple[tuple[int, int], Visit
         order = 2 * place.stay if place.stay is not None else 2 * (place.leg or 1) - 1
         found.append(((order, i), visit, services))
     return sorted(found, key=lambda one: one[0])
-
-
-def _count(nights: int) -> str:
-    return "1 night" if nights == 1 else f"{nights} nights"

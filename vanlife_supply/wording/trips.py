@@ -17,12 +17,11 @@ from vanlife_supply.trip.explain import LongerStay, WithoutPlace
 from vanlife_supply.trip.flexible import Stretched
 from vanlife_supply.trip.model import Interval, Place, Plan, Stay, Supply, Trip, Visit
 from vanlife_supply.trip.weight import LegWeight
-from vanlife_supply.wording.amounts import amount, bare, chance, money
+from vanlife_supply.wording.amounts import amount, bare, chance, counted, money
+from vanlife_supply.wording.times import day_of
 
 MOST_STOPS_SAID = 2
 """Of the stops that changed: one sentence, the plan itself stands below."""
-_WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
-_MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,12 +66,12 @@ class Voice:
 def told(answer: Answer, stops: Sequence[Sequence[Expected]], voice: Voice) -> list[str]:
     """The heading, where the trip is today, what became of the plan before, and a line for each stop."""
     trip, plan = answer.trip, answer.plan
-    head = f"{trip.name or 'Trip'}: {_count(trip.nights, 'night')} from {day_name(trip, 0)} {trip.start.year}"
+    head = f"{trip.name or 'Trip'}: {counted(trip.nights, 'night')} from {day_name(trip, 0)} {trip.start.year}"
     lines = [head]
     here = where(trip)
     if here is not None:
         night = f", night {here.night} of {here.nights}" if here.night else ", the last day"
-        lines.append(f"Today {stay_name(trip, here.stay)}{night}; {_count(here.days - here.day, 'night')} to go.")
+        lines.append(f"Today {stay_name(trip, here.stay)}{night}; {counted(here.days - here.day, 'night')} to go.")
     if answer.followed is not None:
         lines += told_change(trip, answer.followed, voice)
     lines.append(_verdict(answer, voice))
@@ -85,7 +84,7 @@ def told(answer: Answer, stops: Sequence[Sequence[Expected]], voice: Voice) -> l
 
 def _verdict(answer: Answer, voice: Voice) -> str:
     plan = answer.plan
-    stops = f"{_count(len(plan.visits), 'stop')}, {voice.money(plan.cost)} in all"
+    stops = f"{counted(len(plan.visits), 'stop')}, {voice.money(plan.cost)} in all"
     if plan.status == "optimal":
         return f"{stops}: the cheapest there is."
     if plan.status == "infeasible":
@@ -132,7 +131,7 @@ def _stops(trip: Trip, keys: Sequence[StopKey]) -> str:
 
 
 def _stop(trip: Trip, key: StopKey) -> str:
-    return f"{place_name(trip, key[1])} on {_date(date.fromisoformat(key[0]))}"
+    return f"{place_name(trip, key[1])} on {day_of(date.fromisoformat(key[0]))}"
 
 
 def told_sureness(
@@ -185,12 +184,12 @@ def told_flexible(trip: Trip, stretched: Iterable[Stretched], voice: Voice) -> l
         fails = [str(x.nights) for x in one.lengths if x.cost is None]
         proven = "" if one.cheapest else " Sharing the nights in another way may be cheaper: the search was cut short."
         if one.more:
-            proven = f" Up to {_count(one.more, 'night')} more in all were not ruled out: the search was cut short."
+            proven = f" Up to {counted(one.more, 'night')} more in all were not ruled out: the search was cut short."
         if not cost:
-            least = f"no plan holds, not even for {_count(one.taken, 'night')}"
+            least = f"no plan holds, not even for {counted(one.taken, 'night')}"
             lines.append(f"As long as we can, {stay_name(trip, one.stay)}: {least}.")
             continue
-        held = f"{_count(one.taken, 'night')}. Nights and the cost then: {', '.join(cost)}"
+        held = f"{counted(one.taken, 'night')}. Nights and the cost then: {', '.join(cost)}"
         no = f"; no plan holds for {', '.join(fails)}" if fails else ""
         lines.append(f"As long as we can, {stay_name(trip, one.stay)}: {held}{no}.{proven}")
     return lines
@@ -235,7 +234,7 @@ def _cures(trip: Trip, supply: Supply, found: Break, voice: Voice) -> Iterable[s
         yield f"use {found.less_use}% less{how}"
     if found.containers is not None:
         state = "empty" if supply.fills else "full"
-        more = _count(found.containers, "more container")
+        more = counted(found.containers, "more container")
         yield f"carry {more} of {voice.amount(supply.name, found.size)}, {state} at the start"
     if found.stop_days:
         yield f"one more place for it on {_either([day_name(trip, day) for day in found.stop_days])}"
@@ -275,13 +274,13 @@ def served(trip: Trip, one: Expected, voice: Voice) -> str:
 
 def listed(name: str, trip: Trip) -> str:
     """A loaded trip in a line."""
-    return f"{name}: {nights_told(trip)}, {_count(len(trip.stays), 'stay')}"
+    return f"{name}: {nights_told(trip)}, {counted(len(trip.stays), 'stay')}"
 
 
 def nights_told(trip: Trip) -> str:
     """`9 nights from Thu 7 May 2026`."""
     more = " or more" if any(stay.flexible for stay in trip.stays) else ""
-    return f"{_count(trip.nights, 'night')}{more} from {day_name(trip, 0)} {trip.start.year}"
+    return f"{counted(trip.nights, 'night')}{more} from {day_name(trip, 0)} {trip.start.year}"
 
 
 def stay_name(trip: Trip, stay: int) -> str:
@@ -316,14 +315,6 @@ def _joined(words: Sequence[str], last: str) -> str:
     return "".join(words) if len(words) < 2 else f"{', '.join(words[:-1])} {last} {words[-1]}"
 
 
-def _count(number: int, noun: str) -> str:
-    return f"{number} {noun}" if number == 1 else f"{number} {noun}s"
-
-
 def day_name(trip: Trip, day: int) -> str:
     """Weekday, day and month in fixed English, whatever the locale."""
-    return _date(trip.date_of(day))
-
-
-def _date(told: date) -> str:
-    return f"{_WEEKDAYS[told.weekday()]} {told.day} {_MONTHS[told.month - 1]}"
+    return day_of(trip.date_of(day))

@@ -8,6 +8,7 @@ from vanlife_supply.forecast.model import Forecast, Warning
 from vanlife_supply.moment import Moment, at
 from vanlife_supply.rig.model import FILLS, FRESH, Rig
 from vanlife_supply.wording.amounts import amount, chance, rate
+from vanlife_supply.wording.entries import lowered
 from vanlife_supply.wording.names import limit_name, supply_name
 from vanlife_supply.wording.times import about, by_when, day, named_day, spell
 
@@ -59,7 +60,7 @@ def _limit(w: Warning, f: Forecast, rig: Rig) -> str:
     moment = _moment(w.at, f)
     if moment is None:
         return f"{limit_name(w.word or w.supply)} is up soon."
-    return f"{limit_name(w.word or w.supply)} is up {day(moment)}, in {spell((moment.epoch - f.as_of.epoch) / 86_400)}."
+    return f"{limit_name(w.word or w.supply)} is up {day(moment)}, in {spell(moment.days_since(f.as_of))}."
 
 
 def _limit_cure(w: Warning, f: Forecast, rig: Rig) -> str:
@@ -117,7 +118,7 @@ def _unsure(w: Warning, f: Forecast, cure: str) -> str:
     """The cure, behind what is not confirmed if that is so."""
     if not w.place:
         return cure
-    return f"The one planned {_on(w.before, f)} at {w.place} is not confirmed: {cure[:1].lower()}{cure[1:]}"
+    return f"The one planned {_on(w.before, f)} at {w.place} is not confirmed: {lowered(cure)}"
 
 
 def _odds(w: Warning) -> str:

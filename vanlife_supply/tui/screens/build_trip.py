@@ -29,6 +29,7 @@ from vanlife_supply.tui.lines import BLANK, Line, clip, plain, wrap
 from vanlife_supply.tui.screens.ask import AskScreen
 from vanlife_supply.tui.screens.lines import LinesScreen, Question
 from vanlife_supply.tui.screens.rows import RowsScreen
+from vanlife_supply.wording.amounts import counted
 from vanlife_supply.wording.trip_building import place_words, stay_words
 from vanlife_supply.wording.trips import day_name
 
@@ -200,7 +201,7 @@ class BuildScreen(RowsScreen[Draft]):
             return
         left = edit.without_stay(kept, k)
         with_it = len(kept.places) - len(left.places)
-        places = f" and {with_it} place{'' if with_it == 1 else 's'} of it" if with_it else ""
+        places = f" and {counted(with_it, 'place')} of it" if with_it else ""
         self._keep(left, f"{kept.stays[k - 1].name or f'Stay {k}'}{places} out.")
 
     def do_undo_change(self) -> None:

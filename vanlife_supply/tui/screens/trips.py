@@ -29,6 +29,7 @@ from vanlife_supply.tui.screens.live import LiveScreen
 from vanlife_supply.tui.trip_strip import sign, strip
 from vanlife_supply.wording import trip_files
 from vanlife_supply.wording import trips as words
+from vanlife_supply.wording.amounts import counted
 from vanlife_supply.wording.trip_building import drive_words
 from vanlife_supply.wording.trip_reasons import unknown_line, why_lines
 
@@ -196,7 +197,7 @@ def _stays(done: Planned, voice: words.Voice) -> list[str]:
     trip = done.answer.trip
     lines = []
     for k, stay in enumerate(trip.stays, start=1):
-        nights = f"{stay.nights} night{'' if stay.nights == 1 else 's'} from {words.day_name(trip, trip.first_day(k))}"
+        nights = f"{counted(stay.nights, 'night')} from {words.day_name(trip, trip.first_day(k))}"
         lines.append(f"{k} {stay.name or 'without a name'}: {nights}{drive_words(stay, voice)}.")
     return lines
 
