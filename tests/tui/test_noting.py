@@ -301,12 +301,15 @@ def test_a_full_jug_is_not_emptied_by_the_way(keys: str, before: list[Typed], ev
 
 
 def test_what_is_not_emptied_is_said(tmp_path: Path) -> None:
-    """Before Enter the foot names the jug that stays full, and its key; the line in words says what it would empty."""
+    """Before Enter the foot names the jug that stays full, or what should be left; the line in words what it would empty."""
 
     async def steps(pilot: Pilot[int]) -> None:
         await press_keys(pilot, "x w")
         seen = " ".join(screen(pilot).split())
         assert "jug A empty, jug B opened" in seen and "something is still in jug B: e if all of it is gone" in seen
+        await press_keys(pilot, "escape x p")
+        seen = " ".join(screen(pilot).split())
+        assert "By what is known 8 to 15 lb should be left: c if it is only too cold." in seen
         await press_keys(pilot, "escape s")
         await type_in(pilot, "ran out of water")
         assert "still in jug B, gone too then" in " ".join(screen(pilot).split())

@@ -56,11 +56,14 @@ class Noting:
     """(supply, label) of what is set aside: it comes back."""
     beside: Mapping[str, Standing] = field(default_factory=dict)
     """Supply → what else stands aboard, where running out of the one in use is not running out of it all."""
+    left: Mapping[str, str] = field(default_factory=dict)
+    """Supply → what should still be in it, in words, where that is not little."""
 
 
 def begin(
     key: str, rig: Rig, in_use: Mapping[str, str], places: tuple[str, ...] = (), past: tuple[Entry, ...] = (),
     aside: frozenset[tuple[str, str]] = frozenset(), stood: tuple[Arrangement, ...] = (),
+    left: Mapping[str, str] | None = None,
 ) -> Noting:
     """The start of noting; a supply nobody needs to name is taken as said. Refusal where the rig has nothing for it."""
     verb = VERBS[key]
@@ -70,7 +73,8 @@ def begin(
         raise Refusal(f"This rig has {lacks}.")
     supply = verb.default if verb.default in fitting else (fitting[0] if len(fitting) == 1 else "")
     beside = standing(past, stood) if verb.kind == m.RAN_OUT else {}
-    return Noting(verb, rig, in_use, supply, places=places, past=past, aside=aside, stood=stood, beside=beside)
+    return Noting(verb, rig, in_use, supply, places=places, past=past, aside=aside, stood=stood, beside=beside,
+                  left=left or {})  # fmt: skip
 
 
 def press(n: Noting, key: str, character: str | None) -> Noting | None:

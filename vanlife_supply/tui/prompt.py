@@ -9,6 +9,7 @@ from vanlife_supply.entry.phrase import USUAL_USES
 from vanlife_supply.entry.sizes import use_said
 from vanlife_supply.moment import Moment
 from vanlife_supply.refusal import Refusal
+from vanlife_supply.rig.model import PROPANE
 from vanlife_supply.tui.board import key_lines
 from vanlife_supply.tui.lines import BLANK, Line, Span, clip, line, wrap
 from vanlife_supply.tui.noting import (
@@ -101,9 +102,12 @@ def _price(n: Noting, now: Moment) -> str:
 
 
 def _others(n: Noting) -> str:
-    """What stays as it is when only the one in use is empty."""
-    if n.supply not in n.beside or n.container or n.option:
+    """What stays as it is when only the one in use is empty; what should still be in it where there is no other."""
+    if n.verb.kind != m.RAN_OUT or n.container or n.option:
         return ""
+    if n.supply not in n.beside:
+        cold = ": c if it is only too cold" if n.supply == PROPANE else ""
+        return f"By what is known {n.left[n.supply]} should be left{cold}." if n.supply in n.left else ""
     return f"{still_in(n.beside[n.supply].others)}: e if all of it is gone."
 
 

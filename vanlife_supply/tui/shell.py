@@ -22,12 +22,13 @@ from vanlife_supply.forecast.model import ContainerOutlook, Forecast
 from vanlife_supply.logbook import Logbook
 from vanlife_supply.moment import Moment, zone_named
 from vanlife_supply.refusal import Refusal
-from vanlife_supply.rig.model import Rig
+from vanlife_supply.rig.model import EMPTIES, Rig
 from vanlife_supply.tui.careful import Careful, Telling
 from vanlife_supply.tui.desk import Desk, Known, WhereTo
 from vanlife_supply.tui.noting import store
 from vanlife_supply.tui.screens.first import FirstScreen
 from vanlife_supply.tui.theme import COLOURS, DARK, LIGHT
+from vanlife_supply.wording.amounts import spread
 
 POLL_S = 0.9
 """How often another program's writing is looked for."""
@@ -96,6 +97,14 @@ class SupplyApp(Careful, App[int]):
             opened = [c for c in s.containers if c.state == "open" and (can is None or c.label != can.label)]
             if opened:
                 found[s.supply] = min(opened, key=_held).label
+        return found
+
+    def not_little(self) -> dict[str, str]:
+        """Supply that runs out → what should still be in it, in words, where that is more than a tenth of what it holds."""
+        found: dict[str, str] = {}
+        for s in self.forecast.supplies if self.forecast else ():
+            if s.direction == EMPTIES and s.level and s.level.p10 is not None and s.level.p10 > 0.1 * s.capacity:
+                found[s.supply] = spread(s.level, self.rig.supply(s.supply))
         return found
 
     def set_aside(self) -> frozenset[tuple[str, str]]:

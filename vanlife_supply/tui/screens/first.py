@@ -169,7 +169,7 @@ class FirstScreen(Careful, Screen[None]):
             if name in NOTING:
                 own, known = self.own, self.own.known
                 self._noting = begin(NOTING[name], own.rig, own.in_use(), own.where.places, known.entries, own.set_aside(),
-                                     known.arrangements)
+                                     known.arrangements, own.not_little())
             else:
                 getattr(self, f"do_{name}")(*rest)
         except Refusal as fault:
