@@ -165,14 +165,17 @@ def moments(weight: Floats, mean: Floats, var: Floats) -> tuple[Floats, Floats]:
 
 
 def not_yet(
-    weight: Floats, mean: Floats, sd: Floats, usual: tuple[float, float], sign: float
+    weight: Floats, mean: Floats, sd: Floats, before: tuple[Floats, Floats], usual: tuple[float, float], sign: float
 ) -> tuple[Floats, Floats, Floats]:
     """Cells (rate, evenness, drift), their level's mean and sd (rate, evenness), given that nobody has acted yet.
 
     People fill when about `usual` (mean, sd) is left, dump when about so much is in: since nobody did, the level has
-    not come so far (`sign` −1 for what empties). Seven-point Gauss–Hermite.
+    not come so far (`sign` −1 for what empties), nor is it back behind what it was `before` (mean, sd). Seven-point
+    Gauss–Hermite.
     """
     each = mean[:, :, None] + sd[:, :, None] * _FINE
+    start = before[0][:, :, None] + before[1][:, :, None] * _FINE
+    each = sign * np.maximum(sign * each, sign * start)
     idle = quick_normal_cdf(-sign * (each - usual[0]) / usual[1]) * _FINE_WEIGHTS + 1e-6
     mass = idle.sum(axis=-1)
     first = (idle * each).sum(axis=-1) / mass

@@ -145,7 +145,9 @@ def _possible(habit: Habit, weight: Floats, level: Floats, sd: Floats, end: floa
 def _idle(habit: Habit, shelf: Shelf, weight: Floats, level: Floats, sd: Floats) -> tuple[Floats, Floats, Floats]:
     """The cells given that nobody has filled (dumped) yet."""
     share, spread = habit.usual_share(IN_AT_DUMP if shelf.fills else LEFT_AT_FILL)
-    return not_yet(weight, level, sd, (share * shelf.top, spread * shelf.top), habit.sign)
+    shape = habit.weight.shape
+    before = moments(habit.weight, np.broadcast_to(habit.level, shape), np.broadcast_to(habit.var, shape))
+    return not_yet(weight, level, sd, before, (share * shelf.top, spread * shelf.top), habit.sign)
 
 
 def _per_day(future: Future, alive: Survival) -> float:
