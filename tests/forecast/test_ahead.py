@@ -249,3 +249,14 @@ def test_a_full_tank_of_a_steady_life_agrees_with_chance() -> None:
         assert band is not None and band.p10 is not None
         inside += band.p10 <= end <= (band.p90 or 999)
     assert 0.62 <= inside / lives <= 0.98
+
+
+@pytest.mark.parametrize("supply", ["fresh", "propane"])
+def test_in_silence_nothing_comes_back(supply: str) -> None:
+    """With nothing noted there is never more than there was at the last note; long past its end nothing is counted on."""
+    first = [entry(0, "reading", supply, 3.0, "kg" if supply == "propane" else "L", method="scale")]
+    days = [1.0, 3.0, 8.0, 20.0, 60.0]
+    told = [known(ahead(JUGS, first, day), supply) for day in days]
+    levels = [one.level for one in told if one.level is not None]
+    assert len(levels) == len(days) and all(level.p50 is not None and level.p50 <= 3.3 for level in levels)
+    assert levels[-1].p10 == 0.0 and told[-1].days_left is not None and told[-1].days_left.p10 == 0.0

@@ -15,6 +15,9 @@ from vanlife_supply.forecast.special import Floats, gamma_cdf, quick_normal_cdf
 
 LONGEST_DAYS = 365.0
 POINTS = 32
+UNSAID = 0.01
+"""Of the times when something ran out or was filled, so many are never written down: common practice, no source. More
+would cost those who write down little."""
 _REACH: Floats = np.concatenate([[0.0], np.exp(np.linspace(-3.4, 2.4, POINTS - 1))])
 _FINE, _FINE_WEIGHTS = np.polynomial.hermite_e.hermegauss(7)
 _FINE_WEIGHTS = _FINE_WEIGHTS / _FINE_WEIGHTS.sum()
@@ -124,11 +127,20 @@ def survival(flow: Flow, room: Room, future: Future, times: Floats, unnoticed: f
     return Survival(times, np.minimum.accumulate(alive / max(alive[0], unnoticed, 1e-9)), lived, future)
 
 
-def mixed(ways: Sequence[tuple[float, Survival]], future: Future) -> Survival:
-    """Several survivals at the same times as one, each with its chance; told by the living of `future`."""
+def mixed(ways: Sequence[tuple[float, Survival]], future: Future, still: float) -> Survival:
+    """Several survivals at the same times as one, each with its chance; told by the living of `future`.
+
+    `still`: the chance that it is not over already, unsaid.
+    """
     times = ways[0][1].times
     alive = sum((chance * way.alive for chance, way in ways), np.zeros(len(times)))
-    return Survival(times, alive, future.at(times)[0], future)
+    return Survival(times, still * alive, future.at(times)[0], future)
+
+
+def unsaid(possible: float) -> float:
+    """The chance that it is over and nobody said so, where the balance gives it the chance `possible` not to be."""
+    over = UNSAID * (1.0 - possible)
+    return over / (over + possible)
 
 
 def _passage(flow: Flow, room: Room, lived: Floats, days: Floats, weights: Floats) -> tuple[Floats, Floats]:
@@ -191,12 +203,14 @@ def rate_band(rates: Floats, weight: Floats, scale: float) -> Band:
     return Band(*(float(p) * scale for p in points))
 
 
-def level_band(weight: Floats, mean: Floats, sd: Floats, high: float) -> Band:
-    """p10, p50, p90 of a level between 0 and `high`: a mixture of Gaussians (rate, evenness), clipped."""
+def level_band(weight: Floats, mean: Floats, sd: Floats, high: float, over: float, sign: float) -> Band:
+    """p10, p50, p90 of a level between 0 and `high`: a mixture of Gaussians (rate, evenness), clipped, and the chance
+    `over` that it is at its end: 0, or `high` for what fills (`sign` +1)."""
     kept = weight > NEGLIGIBLE
     weight, mean, sd = weight[kept] / weight[kept].sum(), mean[kept], np.maximum(sd[kept], 1e-9)
     axis = np.linspace(0.0, high, 81)
     chance = quick_normal_cdf((axis[:, None] - mean) / sd) @ weight
+    chance = (1.0 - over) * chance + (over if sign < 0 else 0.0)
     chance[-1] = 1.0
     points = np.interp((0.1, 0.5, 0.9), np.maximum.accumulate(chance), axis)
     return Band(*(float(p) for p in points))

@@ -24,6 +24,7 @@ from vanlife_supply.forecast.ahead import (
     points,
     rate_band,
     survival,
+    unsaid,
 )
 from vanlife_supply.forecast.belief import Belief, draining
 from vanlife_supply.forecast.calendar import AWAY
@@ -104,7 +105,7 @@ def _plain(known: Belief, thread: Thread, as_of: Moment) -> Ahead:
     times = points(middle, max(float(now_sd.mean()) / typical, 0.3 * lapse.exposure), future)
     wet = weight.sum(axis=-1) * quick_normal_cdf((now - _dead(shelf)) / np.maximum(now_sd, 1e-9))
     kept = float(wet.sum()) if floor > _dead(shelf) and not shelf.fills else 0.0
-    lasts = mixed([(chance, survival(flow, room, way, times, kept)) for chance, way in ways], future)
+    lasts = mixed([(chance, survival(flow, room, way, times, kept)) for chance, way in ways], future, 1.0 - unsaid(possible))
     use = rate_band(habit.rates, rates, _per_day(coming, lasts) / habit.unforeseen)
     return Ahead(weight.sum(axis=-1), future, now, now_sd, left, flow, room, lasts, use, possible)
 
@@ -184,7 +185,7 @@ def _gray(known: Belief, thread: Thread, as_of: Moment) -> Ahead:
     share = float((shares.sum(axis=1) * rates).sum())
     times = points(float(room.amount.mean()) / typical, float(room.amount.std()) / typical, future)
     ways = _ways(known, water, as_of, future)
-    alive = mixed([(chance, survival(flow, room, way, times)) for chance, way in ways], future)
+    alive = mixed([(chance, survival(flow, room, way, times)) for chance, way in ways], future, 1.0 - unsaid(possible))
     use = rate_band(fresh.rates, pace, _per_day(future, alive) * share / fresh.unforeseen)
     return Ahead(weight.sum(axis=-1), future, now, now_sd, left, flow, room, alive, use, possible)
 
@@ -243,7 +244,7 @@ def _outlook(known: Belief, supply: Supply, ahead: Ahead | None, as_of: Moment) 
             planned=warn.next_plan(known, supply.name, as_of, None),
         )  # fmt: skip
     habit = known.threads[supply.name].habit
-    level = level_band(ahead.weight, ahead.level, ahead.level_sd, brim)
+    level = level_band(ahead.weight, ahead.level, ahead.level_sd, brim, unsaid(ahead.possible), habit.sign)
     usable = _usable(shelf, level)
     return SupplyOutlook(
         supply.name, supply.direction, unit, brim, supply.reserve, level, usable, ahead.use, ahead.survival.band(),
