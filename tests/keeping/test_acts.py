@@ -14,7 +14,7 @@ from tests.conftest import RIG
 from vanlife_supply import keeping
 from vanlife_supply.entry.build import Typed
 from vanlife_supply.entry.model import Entry
-from vanlife_supply.entry.room import NO_ROOM, NOT_IN_IT
+from vanlife_supply.entry.room import NO_ROOM, NOT_IN_IT, RISEN
 from vanlife_supply.keeping import ids
 from vanlife_supply.logbook import Logbook
 from vanlife_supply.moment import Moment, at, read_iso
@@ -288,6 +288,14 @@ def test_what_cannot_be_is_asked_about_when_typed(log: Logbook) -> None:
     note(log, "fill", "fresh", "full", at="2026-05-07T18:00")
     note(log, "use", "fresh", "6 gal", at="2026-05-07T18:30")
     assert not note(log, "fill", "fresh", "6 gal").questioned
+
+
+def test_a_weight_that_rose_by_itself_is_asked_about(log: Logbook) -> None:
+    """Five pounds more on the scale with no fill noted: kept and asked about; after a fill it is as it should be."""
+    for weight, asked in (("9 lb", ""), ("8 lb", ""), ("14 lb", RISEN)):
+        assert note(log, "reading", "propane", weight, method="scale").questioned == asked
+    note(log, "fill", "propane", "full")
+    assert not note(log, "reading", "propane", "19 lb", method="scale").questioned
 
 
 def test_what_can_be_in_it_is_judged_by_the_end_of_the_log(log: Logbook) -> None:

@@ -1,4 +1,5 @@
-"""Fills larger than the room there can have been, dumps of more than was in it: a forgotten entry, or a slip."""
+"""Fills larger than the room there can have been, dumps of more than was in it, weights that rose though nothing came
+in: a forgotten entry, or a slip."""
 
 from __future__ import annotations
 
@@ -12,10 +13,13 @@ from vanlife_supply.entry.evidence import ADDED, USED, Evidence
 from vanlife_supply.entry.model import Entry
 from vanlife_supply.entry.shelf import Shelf, Vessel
 from vanlife_supply.entry.states import Replay
-from vanlife_supply.rig.model import Arrangement
+from vanlife_supply.rig.model import Arrangement, Rig
 
 NO_ROOM = "more than there was room for"
 NOT_IN_IT = "more than there was in it"
+RISEN = "more than was in it before, and no fill was noted"
+SURE = ("scale", "stick", "count")
+"""Looks that are seldom so far off."""
 FASTEST_DAYS = 2.0
 """Nobody is taken to use up, or to fill the gray with, all that fits faster than this: common practice, no source."""
 MARGIN = 0.1
@@ -23,7 +27,8 @@ MARGIN = 0.1
 
 
 def doubts(entries: Iterable[Entry], arrangements: Sequence[Arrangement]) -> list[str]:
-    """For each entry of a log, in order of time, why it cannot be: no room for that fill, or not so much to dump.
+    """For each entry of a log, in order of time, why it cannot be: no room for that fill, not so much to dump, a weight
+    that rose by itself.
 
     "" where nothing is odd. What was used, or ran into the gray, since the level was last known is granted
     generously; what was never known raises no doubt.
@@ -73,9 +78,13 @@ def _levels(shelf: Shelf | None) -> dict[str, float | None]:
 
 
 def _doubt(entry: Entry, shelf: Shelf, replay: Replay, known: _Known) -> str:
-    if entry.kind not in (m.FILL, m.DUMP) or entry.said is None or entry.questioned or replay.rig is None:
+    if entry.said is None or entry.questioned or replay.rig is None:
         return ""
     named = shelf.named(entry.container) if entry.container else None
+    if entry.kind == m.READING:
+        return _risen(entry, named or shelf.open, replay.rig) if not shelf.fills else ""
+    if entry.kind not in (m.FILL, m.DUMP):
+        return ""
     held: list[Vessel] = [named] if named else [v for v in shelf.vessels if not v.aside]
     label = named.spec.label if named else ""
     brim = sum(v.spec.capacity for v in held)
@@ -89,3 +98,12 @@ def _doubt(entry: Entry, shelf: Shelf, replay: Replay, known: _Known) -> str:
         return NO_ROOM if amount > min(brim, brim - inside + off) + MARGIN * brim else ""
     there = min(brim, inside + (off if shelf.fills else off - moved))
     return NOT_IN_IT if amount > there + MARGIN * brim else ""
+
+
+def _risen(entry: Entry, vessel: Vessel, rig: Rig) -> str:
+    """Why a look cannot be: there is more than at the last one, though only fills bring more."""
+    assert entry.said is not None
+    amount = rig.sized(entry.said, entry.supply, vessel.spec.label)
+    if entry.method not in SURE or vessel.level is None or amount is None:
+        return ""
+    return RISEN if amount > vessel.held + 2.0 * vessel.sd + MARGIN * vessel.spec.capacity else ""

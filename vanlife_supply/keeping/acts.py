@@ -327,8 +327,9 @@ def _same_fill_asked(book: Logbook, entry: Entry, rig: Rig) -> Entry:
 
 
 def _impossible_asked(book: Logbook, entry: Entry) -> Entry:
-    """More filled in than fits, more dumped than is there: judged by the last entries of that supply alone."""
-    if entry.kind not in (m.FILL, m.DUMP) or entry.amount is None or entry.questioned:
+    """More filled in than fits, more dumped than is there, a weight risen by itself: judged by the last entries of that
+    supply alone."""
+    if entry.kind not in (m.FILL, m.DUMP, m.READING) or entry.amount is None or entry.questioned:
         return entry
     from vanlife_supply.entry.room import doubts
 
