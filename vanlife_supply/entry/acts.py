@@ -366,7 +366,7 @@ def _read_one(shelf: Shelf, vessel: Vessel, at: float, what: str, level: float) 
     others, error = shelf.total(vessel), shelf.error(vessel)
     vessel.set(level, 0.06 * size)
     shelf.anchor(at, others + level, others + level)
-    return [Evidence(at, what, others + level, error, size=size)]
+    return [Evidence(at, what, others + level, error, size=size, of=vessel.spec.label)]
 
 
 def _read_store(shelf: Shelf, store: Vessel, at: float, level: float) -> list[Evidence]:
@@ -376,7 +376,7 @@ def _read_store(shelf: Shelf, store: Vessel, at: float, level: float) -> list[Ev
     known_now = shelf.anchor_at is not None and at - shelf.anchor_at < STILL_KNOWN_S
     if canister.level is not None and not canister.spent and not known_now:
         canister.set(0.5 * canister.spec.stop, GUESSED_ERROR * canister.spec.stop)
-    return [Evidence(at, PLAIN, shelf.total(), shelf.error(), size=store.spec.capacity)]
+    return [Evidence(at, PLAIN, shelf.total(), shelf.error(), size=store.spec.capacity, of=store.spec.label)]
 
 
 def _read_all(shelf: Shelf, at: float, what: str, level: float | None) -> list[Evidence]:

@@ -10,6 +10,8 @@ ADDED, USED, EXACT, RESET, SOME, FITTED = "added", "used", "exact", "reset", "so
 LEFT_AT_FILL, IN_AT_DUMP = "left-at-fill", "in-at-dump"
 SIGHT, STICK, SCALE, PROBE, COUNT, PLAIN = "sight", "stick", "scale", "probe", "count", "plain"
 LOOKED = (SIGHT, STICK, SCALE, PROBE, COUNT, PLAIN)
+ROUND_S = 1800.0
+"""Whoever looks into several containers does so within half an hour: common practice, no source."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,6 +26,7 @@ class Evidence:
     - `before`, `before_sd`: the level just before, nan where not said.
     - `after`, `after_sd`: the level the entry set, nan where it set none.
     - `times`: how many notes of use are in it.
+    - `of`: the container that was looked at.
     - `doubted`: the entry is questioned and nobody said it is real.
     """
 
@@ -36,6 +39,12 @@ class Evidence:
     size: float = 0.0
     doubted: bool = False
     times: int = 1
+    of: str = ""
+
+    def completes(self, other: Evidence) -> bool:
+        """Whether both are of one round of looks, at one container after another: the last of them says it all."""
+        looks = self.what in LOOKED and other.what in LOOKED
+        return looks and self.of != other.of and self.at - other.at <= ROUND_S
 
     @property
     def is_hint(self) -> bool:

@@ -21,7 +21,7 @@ from vanlife_supply.forecast.habit import LEAST_DAYS, Lapse
 from vanlife_supply.forecast.thread import Row, Thread
 from vanlife_supply.rig.model import FRESH, GREY, Arrangement, Rig, Supply
 
-BELIEF_VERSION = "16"
+BELIEF_VERSION = "17"
 """Changes whenever a kept belief would no longer be what `learn` makes of the same log."""
 WAITS_FOR = 32
 """Gray waits for the next level of fresh, which says what went down the drain; at most for so many more gray notes."""
@@ -122,7 +122,12 @@ class Belief:
         return prior.manner(supply, mine, rate, drains, size)
 
     def _add(self, supply: str, told: Evidence, offset: float) -> None:
-        dropped = self.threads[supply].add(Row(told, offset))
+        row = Row(told, offset)
+        if self.threads[supply].completed_by(row):
+            if supply == FRESH and GREY in self.threads:
+                self.threads[GREY].restart()
+            return
+        dropped = self.threads[supply].add(row)
         if dropped and supply == FRESH and GREY in self.threads:
             self.threads[GREY].drop_before(self.threads[FRESH].began)
 

@@ -90,6 +90,14 @@ class Thread:
         self.restart()
         return True
 
+    def completed_by(self, row: Row) -> bool:
+        """Whether a row took the place of the last, whose round of looks it ends; all is to be folded anew then."""
+        if not self.rows or not row.told.completes(self.rows[-1].told):
+            return False
+        self.rows[-1] = row
+        self.restart()
+        return True
+
     def drop_before(self, at: float) -> None:
         """Forgets the rows before that time."""
         self.rows = [row for row in self.rows if row.told.at >= at]
