@@ -294,3 +294,18 @@ def test_an_idle_canister_evaporates() -> None:
     tight, lost = known(ahead(plain, log, 87), "stove_fuel"), known(ahead(leaky, log, 87), "stove_fuel")
     assert likely(tight.level) - likely(lost.level) == pytest.approx(42 * 0.0075, abs=0.12)
     assert likely(lost.use_per_day) == pytest.approx(0.14 - 0.0075, rel=0.12)
+
+
+def test_looks_at_one_jug_after_another_are_one_look() -> None:
+    """A week after a fill one jug is nearly empty and the other two are dry: what is left is what was seen, and the rate
+    is what went, in whatever order they were looked at."""
+    filled = [entry(0, "fill", "fresh", to="full"), entry(0, "dump", "grey", to="empty")]
+    seen = [("jug 1", 1.0), ("jug 2", 0.0), ("jug 3", 0.0)]
+    for rounds in (seen, seen[::-1]):
+        looks = [
+            entry(7 + i / 1440, "reading", "fresh", much, method="stick", container=jug)
+            for i, (jug, much) in enumerate(rounds)
+        ]
+        told = known(ahead(JUGS, [*filled, *looks], 7.01), "fresh")
+        assert abs(likely(told.level) - 1.0) < 1.5
+        assert 7.0 < likely(told.use_per_day) < 9.5
