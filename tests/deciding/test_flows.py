@@ -204,8 +204,8 @@ def test_cures_cure(ready: Runner) -> None:
 def test_a_cure_named_for_a_guest_cures(ready: Runner) -> None:
     """What the cure names makes the no a yes, and more than the emptied gray takes is not cured by a dump."""
     ready("fill", "water")
-    ready("reading", "gray", "85%", "--by", "count")
-    guest = "can-i", "guest", "--until", "2026-05-08T08:00", "--json"
+    ready("reading", "gray", "80%", "--by", "count")
+    guest = "can-i", "guest", "--until", "2026-05-08T09:00", "--json"
     told = json.loads(ready(*guest).out)
     assert (told["verdict"], told["cure"]) == ("no", "Cure: dump first.")
     assert "gal of it out of the sink." in ready("can-i", "9", "gal").out
