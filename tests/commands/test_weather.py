@@ -75,10 +75,11 @@ def test_the_past_knows_no_later_temperatures(ready: Runner, tmp_path: Path) -> 
 
 
 def test_hindsight_says_whether_they_helped(ready: Runner, tmp_path: Path) -> None:
-    """`with temperatures 0.21, without 0.26`, on the screen and as numbers; nothing of it without temperatures."""
+    """`off by 21% of the days it lasted, without them 26%`, in words and as numbers; nothing of it without temperatures."""
     heated(ready)
     assert json.loads(ready("hindsight", "--json").out)["temperatures"] == []
     ready("weather", "import", temperatures(tmp_path / "a.csv"))
     (score,) = json.loads(ready("hindsight", "--json").out)["temperatures"]
     assert score["supply"] == "propane" and score["count"] > 10
-    assert f"with temperatures {score['with']:.2f}, without {score['without']:.2f}" in ready("hindsight").out
+    told = f"off by {score['with']:.0%} of the days it lasted, without them {score['without']:.0%}"
+    assert f"Propane with temperatures: {told}." in ready("hindsight").out
