@@ -2,13 +2,10 @@
 
 from __future__ import annotations
 
-import sys
-from pathlib import Path
-
 from vanlife_supply import keeping
+from vanlife_supply.commands import whole
 from vanlife_supply.commands.args import parse, usage_if
 from vanlife_supply.commands.desk import narrate, open_log
-from vanlife_supply.commands.whole import read_bytes, write_bytes
 from vanlife_supply.entry.csvform import FIRST_COLUMNS, GUARDED
 from vanlife_supply.keeping import trade
 from vanlife_supply.logbook import Logbook
@@ -49,19 +46,14 @@ def give_out(argv: list[str], db: str | None) -> int:
     usage_if(len(args.words) != 1, "export", "name one file, or - for the standard output")
     with open_log(db) as book:
         text = trade.give_out(book, guard=args.flag("--for-spreadsheet"))
-    data = text.encode("utf-8")
-    if args.words[0] == "-":
-        sys.stdout.flush()
-        sys.stdout.buffer.write(data)
-        return 0
-    write_bytes(Path(args.words[0]), data, _is_log_csv, "log.csv")
-    count = text.count("\n")
-    narrate(f"Written to {args.words[0]} ({count} lines).")
+    if whole.give_out(args.words[0], text.encode("utf-8"), _is_log_csv, "log.csv"):
+        count = text.count("\n")
+        narrate(f"Written to {args.words[0]} ({count} lines).")
     return 0
 
 
 def _bytes(name: str) -> bytes:
-    data = read_bytes(name, _MOST_BYTES)
+    data = whole.read_bytes(name, _MOST_BYTES)
     if len(data) > _MOST_BYTES:
         raise Refusal(f"{name} is too large to be a log.csv.")
     return data

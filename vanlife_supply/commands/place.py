@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-import sys
 from collections.abc import Callable
 from pathlib import Path
 from typing import Literal
@@ -12,7 +11,7 @@ from vanlife_supply import keeping
 from vanlife_supply.commands.args import Args, parse, usage_if
 from vanlife_supply.commands.desk import narrate, open_log
 from vanlife_supply.commands.progress import telling
-from vanlife_supply.commands.whole import read_bytes, write_bytes
+from vanlife_supply.commands.whole import give_out, read_bytes
 from vanlife_supply.constants import KM_PER_MILE
 from vanlife_supply.keeping import places as kept
 from vanlife_supply.logbook import Logbook
@@ -113,11 +112,8 @@ def _export(argv: list[str], db: str | None) -> int:
     with open_log(db, create=True) as book:
         known = atlas(book, keeping.now_of(book)).places
     data = (to_gpx(known) if args.flag("--gpx") else to_geojson(known)).encode("utf-8")
-    if args.words[0] == "-":
-        sys.stdout.flush()
-        sys.stdout.buffer.write(data)
+    if not give_out(args.words[0], data, _is_map, "map file"):
         return 0
-    write_bytes(Path(args.words[0]), data, _is_map, "map file")
     left = sum(1 for p in known if p.point is None) if args.flag("--gpx") else 0
     narrate(f"Written to {args.words[0]}: {counted(len(known) - left, 'place')}."
             + (f" {counted(left, 'place')} without coordinates left out." if left else ""))  # fmt: skip

@@ -11,6 +11,7 @@ from time import monotonic
 from typing import TYPE_CHECKING
 
 from vanlife_supply.commands.args import Args, parse, usage_if
+from vanlife_supply.commands.whole import give_out, read_text
 from vanlife_supply.refusal import NO_PLAN, Refusal, nearest
 from vanlife_supply.trip.answer import Answer, answer
 from vanlife_supply.trip.cures import breaks
@@ -66,7 +67,7 @@ def _found(args: Args, db: str | None) -> _Found:
     name, without = args.words[0], args.values("--without")
     if not _is_file(name):
         return _loaded(name, without, db)
-    trip = _spared(load(_read(name)), without)
+    trip = _spared(load(read_text(name)), without)
     if trip.use == "assume":
         return _Found(answer(trip, out_of_time=_after(_SEARCH_S)))
     from vanlife_supply import keeping
@@ -131,14 +132,6 @@ def _is_file(name: str) -> bool:
         return False
 
 
-def _read(name: str) -> str:
-    try:
-        return Path(name).read_text(encoding="utf-8-sig")
-    except (OSError, ValueError) as error:
-        reason = error.strerror if isinstance(error, OSError) else "it is not UTF-8 text"
-        raise Refusal(f"'{name}' cannot be read as a trip: {reason}.") from None
-
-
 def _after(seconds: float) -> Callable[[], bool]:
     deadline = monotonic() + seconds
     return lambda: monotonic() > deadline
@@ -156,7 +149,6 @@ def _text(found: _Found) -> list[str]:
 
 
 def _write(option: str, name: str, found: _Found, db: str | None) -> None:
-    from vanlife_supply.commands.whole import write_bytes
     from vanlife_supply.keeping import ids
     from vanlife_supply.trip.bands import expected
     from vanlife_supply.wording import trip_files
@@ -172,14 +164,9 @@ def _write(option: str, name: str, found: _Found, db: str | None) -> None:
         text, lacking = trip_files.gpx(told, stops, voice, _points(db))
         if lacking:
             print(f"Not on the map, for want of coordinates: {', '.join(dict.fromkeys(lacking))}.", file=sys.stderr)
-    data = text.encode("utf-8")
-    if name == "-":
-        sys.stdout.flush()
-        sys.stdout.buffer.write(data)
-        return
     first, what = _OUT[option]
-    write_bytes(Path(name), data, lambda head: head.startswith(first), what)
-    print(f"Written to {name}.", file=sys.stderr)
+    if give_out(name, text.encode("utf-8"), lambda head: head.startswith(first), what):
+        print(f"Written to {name}.", file=sys.stderr)
 
 
 def _points(db: str | None) -> LookUp:

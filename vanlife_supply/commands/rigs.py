@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from pathlib import Path
 
 from vanlife_supply import keeping
 from vanlife_supply.commands.args import Args, parse, usage_if
 from vanlife_supply.commands.desk import narrate, open_log
+from vanlife_supply.commands.whole import read_text
 from vanlife_supply.logbook import Logbook
 from vanlife_supply.moment import read_when
-from vanlife_supply.refusal import Refusal
 from vanlife_supply.rig.amend import with_vehicle
 from vanlife_supply.rig.load import read_rig
 from vanlife_supply.rig.model import Rig
@@ -109,15 +108,3 @@ def _change(said: str, args: Args, db: str | None) -> int:
 _DEEDS: dict[str, Callable[[str, Args, str | None], int]] = {
     "show": _show, "load": _load, "zone": _zone, "change": _change, "vehicle": _vehicle,
 }  # fmt: skip
-
-
-def read_text(name: str) -> str:
-    """The text of a UTF-8 file a person named; Refusal when there is none."""
-    try:
-        return Path(name).read_text(encoding="utf-8-sig")
-    except FileNotFoundError:
-        raise Refusal(f"There is no file {name}: check its name and folder.") from None
-    except UnicodeDecodeError:
-        raise Refusal(f"{name} is not text in UTF-8: save it as UTF-8.") from None
-    except OSError as fault:
-        raise Refusal(f"{name} cannot be read: {fault.strerror}.") from None

@@ -10,7 +10,7 @@ from vanlife_supply.commands.args import parse, usage_if
 from vanlife_supply.commands.desk import narrate, open_log
 from vanlife_supply.commands.plan import place_of_trip
 from vanlife_supply.commands.plan import run as plan
-from vanlife_supply.commands.rigs import read_text
+from vanlife_supply.commands.whole import read_text
 from vanlife_supply.keeping.trips import load_trip, say_place, trip_named
 from vanlife_supply.logbook.trips import closed_places, trips
 from vanlife_supply.trip.load import load

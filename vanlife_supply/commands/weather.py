@@ -7,7 +7,7 @@ from datetime import date
 from vanlife_supply import keeping
 from vanlife_supply.commands.args import parse, usage_if
 from vanlife_supply.commands.desk import open_log
-from vanlife_supply.commands.rigs import read_text
+from vanlife_supply.commands.whole import read_text
 from vanlife_supply.keeping.weather import take_in_weather
 from vanlife_supply.logbook.weather import temperatures
 

@@ -26,6 +26,28 @@ def read_bytes(name: str, most: int) -> bytes:
         raise Refusal("That is no name a file can have: check it.") from None
 
 
+def read_text(name: str) -> str:
+    """The text of the UTF-8 file of that name. Refusal when there is none."""
+    try:
+        return Path(name).read_text(encoding="utf-8-sig")
+    except FileNotFoundError:
+        raise Refusal(f"There is no file {name}: check its name and folder.") from None
+    except UnicodeDecodeError:
+        raise Refusal(f"{name} is not text in UTF-8: save it as UTF-8.") from None
+    except OSError as fault:
+        raise Refusal(f"{name} cannot be read: {fault.strerror}.") from None
+
+
+def give_out(name: str, data: bytes, ours: Callable[[bytes], bool], what: str) -> bool:
+    """To the standard output for `-`, else as `write_bytes` does; whether a file was written."""
+    if name == "-":
+        sys.stdout.flush()
+        sys.stdout.buffer.write(data)
+        return False
+    write_bytes(Path(name), data, ours, what)
+    return True
+
+
 def write_bytes(path: Path, data: bytes, ours: Callable[[bytes], bool], what: str) -> None:
     """The whole file or none of it; one that is there is written over only if its first 200 bytes are `ours`."""
     try:
