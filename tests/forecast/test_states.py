@@ -7,9 +7,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tests.forecast.logs import JUGS, TANK, ahead, arrangements, entry, known, likely, moment, rig
+from vanlife_supply.entry.evidence import ADDED, EXACT, IN_AT_DUMP, LEFT_AT_FILL, Evidence
 from vanlife_supply.entry.model import Entry
 from vanlife_supply.entry.shelf import Shelf
-from vanlife_supply.entry.states import ADDED, EXACT, IN_AT_DUMP, LEFT_AT_FILL, Evidence, Replay
+from vanlife_supply.entry.states import Replay
 from vanlife_supply.forecast import learn, look_ahead
 from vanlife_supply.rig.model import Arrangement
 

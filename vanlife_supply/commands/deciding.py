@@ -9,15 +9,13 @@ from typing import TYPE_CHECKING, Any
 from vanlife_supply import keeping
 from vanlife_supply.commands.args import Args, parse, usage_if
 from vanlife_supply.commands.desk import open_log
+from vanlife_supply.entry.model import CONDITIONS
 from vanlife_supply.moment import Moment, read_when
 from vanlife_supply.refusal import Refusal
 from vanlife_supply.rig.model import supply_named
 
 if TYPE_CHECKING:
     from vanlife_supply.deciding.ground import Ground
-
-CONDITIONS = ("heater", "hot", "cold", "saving", "away")
-
 
 def last(argv: list[str], db: str | None) -> int:
     """Make it last until a date."""

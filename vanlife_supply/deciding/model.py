@@ -74,7 +74,7 @@ class Wish:
     """Can I? `verdict`: "yes", "tight" (it fits now, but trouble comes before the plan), "likely" or "no".
 
     `word` what for ("" for a bare amount), `before` and `after` the outlooks, `outside` how much would have to stay
-    out of the sink for it to be all right (None: that would not help or is not needed). `usual`: the amount is the
+    out of the sink for it to be all right (None: that would not help or is not needed). `own`: the amount is the
     person's own median, not a starting figure.
     """
 

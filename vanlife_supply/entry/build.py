@@ -21,7 +21,7 @@ _ALMOST = {"almost", "almost full", "nearly full", "nearly"}
 _UNKEEPABLE = re.compile("[\x00-\x1f\ud800-\udfff\u202a-\u202e\u2066-\u2069]")
 """Control characters, halves of pairs, and marks that turn the direction of writing."""
 _CLOCK = re.compile(r"[0-9]{1,2}[:.h][0-9]{2}")
-_CONDITIONS = ("heater", "hot", "cold", "away", "saving", "guests")
+_CONDITIONS = (*m.CONDITIONS, "guests")
 
 
 @dataclass(frozen=True, slots=True)

@@ -16,6 +16,8 @@ SUPPLY_KINDS = (FILL, USE, READING, DUMP, NEXT, RAN_OUT, EXCHANGE, POUR, SPILL, 
 """Kinds that name a supply."""
 LOG_KINDS = (*SUPPLY_KINDS, PEOPLE, CONDITION, LIMIT, NOTE)
 """Kinds that log.csv knows; `planned` is kept in the log too but is a wish, not an event."""
+CONDITIONS = ("heater", "hot", "cold", "away", "saving")
+"""Those known by name; a person may note others in words of their own."""
 METHODS = ("sight", "stick", "scale", "probe", "count")
 FULL, EMPTY = "full", "empty"
 BACK, OFF, COLD, DROP = "back", "off", "cold", "drop"

@@ -9,10 +9,9 @@ from vanlife_supply.entry.build import Typed
 from vanlife_supply.refusal import Refusal
 from vanlife_supply.rig.model import PROPANE, Rig
 
-CONDITIONS = ("heater", "hot", "cold", "away", "saving")
 DATED = ("limit", "planned", "plan")
 """What follows these is dated: `at` names a time, no place."""
-FIRST_WORDS = (*CONDITIONS, "condition", "people", "aside", "back", *DATED)
+FIRST_WORDS = (*m.CONDITIONS, "condition", "people", "aside", "back", *DATED)
 LIMITS = ("food", "stay", "move")
 _COLD = re.compile(r"(?:the )?(?:flame|burner|stove) (?:died|went out|is out|out|stopped)\b.*\bcold\b")
 
@@ -28,7 +27,7 @@ def read_span(text: str, rig: Rig) -> Typed | None:
     """
     head, _, rest = " ".join(text.split()).partition(" ")
     word = head.lower()
-    if word in CONDITIONS:
+    if word in m.CONDITIONS:
         return _condition(word, rest, text)
     if word == "condition":
         own, _, rest = rest.partition(" ")

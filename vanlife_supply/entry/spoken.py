@@ -11,7 +11,6 @@ _FIRST = {
     m.EXCHANGE: "traded in", m.SPILL: "spilled",
 }  # fmt: skip
 _LOOKED = {"scale": "weighed", "stick": "dipped", "count": "counted"}
-_SPANS = ("heater", "hot", "cold", "away", "saving")
 
 
 def phrase_of(entry: Entry, rig: Rig) -> str:
@@ -24,7 +23,7 @@ def phrase_of(entry: Entry, rig: Rig) -> str:
     if entry.kind == m.PEOPLE:
         return f"people {entry.amount or 0:.0f}{_until(entry)}"
     if entry.kind == m.CONDITION:
-        word = entry.word if entry.word in _SPANS else f"condition {entry.word}"
+        word = entry.word if entry.word in m.CONDITIONS else f"condition {entry.word}"
         return f"{word} off" if entry.to == m.OFF else f"{word}{_until(entry)}"
     if entry.kind == m.ASIDE:
         back = entry.word == m.BACK

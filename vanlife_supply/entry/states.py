@@ -11,34 +11,11 @@ from dataclasses import replace
 from math import inf
 
 from vanlife_supply.entry.acts import ACTS, TOTAL_ERROR, reset
-from vanlife_supply.entry.evidence import (
-    ADDED,
-    COUNT,
-    EXACT,
-    FITTED,
-    IN_AT_DUMP,
-    LEFT_AT_FILL,
-    LOOKED,
-    PLAIN,
-    PROBE,
-    RESET,
-    SCALE,
-    SIGHT,
-    SOME,
-    SPARED,
-    STICK,
-    USED,
-    Evidence,
-)  # fmt: skip
+from vanlife_supply.entry.evidence import ADDED, LOOKED, Evidence
 from vanlife_supply.entry.model import Entry
 from vanlife_supply.entry.said import Said
 from vanlife_supply.entry.shelf import Shelf
 from vanlife_supply.rig.model import Arrangement, Rig
-
-__all__ = [
-    "ADDED", "COUNT", "EXACT", "FITTED", "IN_AT_DUMP", "LEFT_AT_FILL", "LOOKED", "PLAIN", "PROBE", "RESET", "SCALE", "SIGHT",
-    "SOME", "SPARED", "STICK", "USED", "Evidence", "Replay",
-]  # fmt: skip
 
 
 class Replay:

@@ -10,8 +10,9 @@ from math import exp, sqrt
 
 from vanlife_supply.constants import SECONDS_PER_DAY
 from vanlife_supply.entry import model as m
+from vanlife_supply.entry.evidence import SPARED, Evidence
 from vanlife_supply.entry.model import Entry
-from vanlife_supply.entry.states import SPARED, Evidence, Replay
+from vanlife_supply.entry.states import Replay
 from vanlife_supply.forecast import prior
 from vanlife_supply.forecast.calendar import PEOPLE_POWER, Calendar, Span
 from vanlife_supply.forecast.factor import Factor

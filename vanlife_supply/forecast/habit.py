@@ -12,7 +12,7 @@ from math import exp, hypot, isnan, log, sqrt
 
 import numpy as np
 
-from vanlife_supply.entry.states import (
+from vanlife_supply.entry.evidence import (
     ADDED,
     COUNT,
     FITTED,

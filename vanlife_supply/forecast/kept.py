@@ -9,9 +9,9 @@ from typing import Any
 
 import numpy as np
 
+from vanlife_supply.entry.evidence import Evidence
 from vanlife_supply.entry.model import Entry
 from vanlife_supply.entry.shelf import Shelf
-from vanlife_supply.entry.states import Evidence
 from vanlife_supply.forecast import grid
 from vanlife_supply.forecast.belief import Belief
 from vanlife_supply.forecast.calendar import Span

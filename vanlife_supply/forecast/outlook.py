@@ -9,8 +9,8 @@ from typing import TypeVar
 import numpy as np
 
 from vanlife_supply.constants import SECONDS_PER_DAY
+from vanlife_supply.entry.evidence import IN_AT_DUMP, LEFT_AT_FILL, LOOKED
 from vanlife_supply.entry.shelf import Shelf, Vessel
-from vanlife_supply.entry.states import IN_AT_DUMP, LEFT_AT_FILL, LOOKED
 from vanlife_supply.forecast import first, grid, warn
 from vanlife_supply.forecast.ahead import (
     Ahead,

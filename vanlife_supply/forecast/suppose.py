@@ -12,9 +12,9 @@ from math import inf, log
 import numpy as np
 
 from vanlife_supply.entry import model as m
+from vanlife_supply.entry.evidence import ADDED, RESET, Evidence
 from vanlife_supply.entry.model import Entry
 from vanlife_supply.entry.shelf import TOP_ERROR, Shelf, Vessel
-from vanlife_supply.entry.states import ADDED, RESET, Evidence
 from vanlife_supply.forecast.belief import Belief, learn
 from vanlife_supply.forecast.calendar import Span
 from vanlife_supply.forecast.factor import Factor

@@ -8,7 +8,7 @@ from __future__ import annotations
 from math import exp, hypot, isnan
 
 from vanlife_supply.constants import SECONDS_PER_DAY
-from vanlife_supply.entry.states import ADDED, COUNT, EXACT, LOOKED, RESET, SCALE, SOME, STICK, Evidence
+from vanlife_supply.entry.evidence import ADDED, COUNT, EXACT, LOOKED, RESET, SCALE, SOME, STICK, Evidence
 from vanlife_supply.forecast.ahead import rate_band
 from vanlife_supply.forecast.belief import Belief
 from vanlife_supply.forecast.calendar import AWAY

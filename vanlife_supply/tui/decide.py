@@ -9,6 +9,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from vanlife_supply.entry.model import CONDITIONS
 from vanlife_supply.logbook import Logbook
 from vanlife_supply.moment import Moment, read_when
 from vanlife_supply.refusal import Refusal
@@ -33,7 +34,6 @@ HINTS = (
     ("y", "w: why, how the water is known"),
     ("v", "verdicts: what was said against what came"),
 )
-_CONDITIONS = ("heater", "hot", "cold", "saving", "away")
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,7 +127,7 @@ def supposed_in(text: str, known: Ground) -> Supposed:
     said, _, end = text.partition(" until ")
     until = _until(end, known)
     words = said.split()
-    if words and words[0] in _CONDITIONS:
+    if words and words[0] in CONDITIONS:
         return Supposed(off=(words[0],)) if words[1:] == ["off"] else Supposed(on=(words[0],), until=until)
     if words[:1] in (["no"], ["without"]):
         return Supposed(without=" ".join(words[1:]), until=until)

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, ClassVar
 
 from vanlife_supply import keeping
 from vanlife_supply.actions import BUILD
-from vanlife_supply.entry.spans import CONDITIONS
+from vanlife_supply.entry.model import CONDITIONS
 from vanlife_supply.keeping.trips import load_trip
 from vanlife_supply.logbook import Logbook, trips
 from vanlife_supply.moment import Moment, at
