@@ -8,13 +8,17 @@ FIRST, PAGE, ASKED, CLOSER, ENTRIES, MORE = "first", "page", "asked", "closer", 
 PLACES, PLACE, STOP, TRIP = "places", "place", "next stop", "trip"
 BUILD, PICK, RIG = "build", "pick", "rig"
 QUESTION = "question"
+LEVELS, FILLING, OUT, ASIDE, USING = "levels", "filling", "out", "aside", "using"
+NOTED_AS = (LEVELS, FILLING, OUT, ASIDE, USING)
+"""Letters that mean something only while something is noted; a supply has there the letter that opens it."""
 ODD = 3
 """The row of hints beside an entry that looks odd."""
 TITLES = {
     FIRST: "first screen", MORE: "more", PAGE: "any other screen", ASKED: "a question", CLOSER: "one supply",
     ENTRIES: "entries", PLACES: "places", PLACE: "one place",
     STOP: "next stop", TRIP: "trip", BUILD: "building a trip", PICK: "choosing a place", RIG: "what is carried",
-    QUESTION: "a question",
+    QUESTION: "a question", LEVELS: "noting how full it looks", FILLING: "noting a fill or dump",
+    OUT: "noting what ran out", ASIDE: "noting what is set aside", USING: "noting what was used",
 }  # fmt: skip
 """Screen → what it is called, in the order help and README show them."""
 
@@ -80,7 +84,7 @@ ACTIONS: tuple[Action, ...] = (
     Action("take_offer", ("y",), "take it over", "Writes what was learned of it into the rig from now on.", CLOSER),
     Action("keep_own", ("k",), "leave it", "The rig stays as you wrote it; it is not asked about again.", CLOSER),
     Action("mend", ("m",), "mend", "Says what it should have been; the first version is kept behind it.", ENTRIES, row=1),
-    Action("void", ("x",), "take out", "Takes this entry out; z on the first screen brings it back.", ENTRIES, row=1),
+    Action("void", ("x",), "take out", "Takes this entry out; {undo} on the first screen brings it back.", ENTRIES, row=1),
     Action("real", ("r",), "it is right", "An entry that looks odd is right as it stands.", ENTRIES, row=ODD),
     Action("mistake", ("k",), "a mistake", "An entry that looks odd was never so: it counts no more.", ENTRIES, row=ODD),
     Action("amount", ("a",), "it was so much", "An entry that looks odd, with what it was in truth.", ENTRIES, row=ODD),
@@ -93,11 +97,11 @@ ACTIONS: tuple[Action, ...] = (
     Action("only_propane", ("p",), "propane", "Only places with propane.", PLACES, row=1),
     Action("only_toilet", ("t",), "toilet", "Only places for toilet waste.", PLACES, row=1),
     Action("add_place", ("n",), "new one here", "Notes the place where you are, by its name.", PLACES, row=1),
-    Action("said_water", ("w",), "water", "Water at this place: then y yes or n no.", PLACE, row=1),
-    Action("said_gray", ("g",), "gray", "Gray water at this place: then y yes or n no.", PLACE, row=1),
-    Action("said_alcohol", ("a",), "alcohol", "Stove alcohol at this place: then y yes or n no.", PLACE, row=1),
-    Action("said_propane", ("p",), "propane", "Propane at this place: then y yes or n no.", PLACE, row=1),
-    Action("said_toilet", ("t",), "toilet", "Toilet waste at this place: then y yes or n no.", PLACE, row=1),
+    Action("said_water", ("w",), "water", "Water at this place; then {yes} yes or {no} no.", PLACE, row=1),
+    Action("said_gray", ("g",), "gray", "Gray water at this place; then {yes} yes or {no} no.", PLACE, row=1),
+    Action("said_alcohol", ("a",), "alcohol", "Stove alcohol at this place; then {yes} yes or {no} no.", PLACE, row=1),
+    Action("said_propane", ("p",), "propane", "Propane at this place; then {yes} yes or {no} no.", PLACE, row=1),
+    Action("said_toilet", ("t",), "toilet", "Toilet waste at this place; then {yes} yes or {no} no.", PLACE, row=1),
     Action("yes", ("y",), "yes", "Yes, you found it so; kept with today's date.", PLACE),
     Action("no", ("n",), "no", "No, you found it so.", PLACE),
     Action("failed", ("x",), "did not work", "Closed, dry or broken: noted, the next stop proposed at once.", PLACE, row=1),
@@ -126,7 +130,7 @@ ACTIONS: tuple[Action, ...] = (
     Action("was_away", ("a",), "I was away", "From the last sure word until now.", QUESTION),
     Action("gone", ("y",), "yes, gone", "The guest is gone.", QUESTION),
     Action("stays", ("n",), "no", "The guest is still here; it is not asked again.", QUESTION),
-    Action("note_it", ("enter",), "note it", "Notes the answer chosen; z takes it back.", QUESTION),
+    Action("note_it", ("enter",), "note it", "Notes the answer chosen; {undo} takes it back.", QUESTION),
     Action("not_now", ("escape",), "not today", "Nothing is asked until tomorrow.", QUESTION),
     Action("change_rig", ("enter", "m"), "change", "In words: 6 gal, called blue jug, reserve 1 gal, unit L.", RIG, row=1),
     Action("add_to_rig", ("a",), "add", "One more jug, tank or cylinder, also of a supply of your own.", RIG, row=1),
@@ -134,6 +138,25 @@ ACTIONS: tuple[Action, ...] = (
     Action("aboard", ("p",), "who lives here", "How many people and which pets, from now on.", RIG, row=1),
     Action("pick", ("enter",), "take it", "This place goes into the trip.", PICK, row=1),
     Action("type_place", ("t",), "type one", "A place in a line: its name, where, what is had there.", PICK, row=1),
+    Action("half", ("h",), "half", "It looks half full.", LEVELS),
+    Action("quarter", ("q",), "quarter", "A quarter is left.", LEVELS),
+    Action("three_quarters", ("t",), "three quarters", "Three quarters are left.", LEVELS),
+    Action("full", ("f",), "full", "It is full.", LEVELS),
+    Action("empty", ("e",), "empty", "It is empty.", LEVELS),
+    Action("traded_in", ("t",), "traded in", "A cylinder traded in at a shop; its rest is lost.", FILLING),
+    Action("just_bought", ("n",), "just bought", "Not out of the can aboard: it came aboard just now.", FILLING),
+    Action("plan_one", ("p",), "plan one", "Not done yet: then when it is planned.", FILLING),
+    Action("too_cold", ("c",), "only too cold, some left", "The flame died in the cold; it is not empty.", OUT),
+    Action("put_aside", ("s",), "split or frozen: set aside", "Not empty: it does not count for now.", OUT),
+    Action("all_out", ("e",), "everything is empty", "Not only the one in use: all the others of it too.", OUT),
+    Action("frozen", ("f",), "frozen", "It is frozen.", ASIDE),
+    Action("split", ("s",), "split", "It is split.", ASIDE),
+    Action("bad", ("b",), "bad", "What is in it is not fit for use.", ASIDE),
+    Action("shower", ("s",), "shower", "As much as a shower takes you.", USING),
+    Action("dishes", ("d",), "dishes", "As much as the dishes take you.", USING),
+    Action("wash", ("w",), "wash", "As much as a wash takes you.", USING),
+    Action("coffee", ("c",), "coffee", "As much as a coffee takes you.", USING),
+    Action("spilled", ("l",), "spilled or leaked", "It was not used, it is lost.", USING),
 )
 """In the order hints and help show them."""
 
@@ -161,6 +184,18 @@ def key_of(name: str) -> str:
     return key_name(next(a for a in _in_force if a.id == name).key)
 
 
+def with_keys(text: str) -> str:
+    """`text` with the keys in force for the ids of actions in braces: `{undo} takes it back`."""
+    return text.format_map(_Printed())
+
+
+class _Printed(dict[str, str]):
+    """The id of an action → its key as it is printed."""
+
+    def __missing__(self, name: str) -> str:
+        return key_of(name)
+
+
 def keys_of(*screens: str) -> dict[str, str]:
     """Key → the id of what it does there; the screen named first wins."""
     return {key: a.id for screen in reversed(screens) for a in on_screen(screen) for key in a.keys}
@@ -179,5 +214,5 @@ def key_table() -> str:
     rows = ["| Where | Key | What it does |", "| --- | --- | --- |"]
     for action in ACTIONS:
         keys = " or ".join(f"`{key_name(k)}`" for k in action.keys)
-        rows.append(f"| {TITLES[action.screen]} | {keys} | {action.help} |")
+        rows.append(f"| {TITLES[action.screen]} | {keys} | {with_keys(action.help)} |")
     return "\n".join(rows) + "\n"

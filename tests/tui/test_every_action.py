@@ -17,6 +17,7 @@ from vanlife_supply.actions import (
     ENTRIES,
     FIRST,
     MORE,
+    NOTED_AS,
     PAGE,
     PICK,
     PLACE,
@@ -37,8 +38,9 @@ WAYS = {
 """Screen → the keys that lead there from the first one."""
 BEFORE = {"redo": "d enter z", "undo": "d enter", "up": "down", "page_up": "right", "yes": "w", "no": "w"}
 """What must have been pressed for an action to have something to do."""
-ELSEWHERE = {ASKED: "test_asked.py", CLOSER: "test_closer.py", QUESTION: "test_asking.py"}
-"""Screens that come up only on a log that raises their question, and where they are walked."""
+ELSEWHERE = {ASKED: "test_asked.py", CLOSER: "test_closer.py", QUESTION: "test_asking.py",
+             **dict.fromkeys(NOTED_AS, "test_noting.py")}  # fmt: skip
+"""Screens that come up only on a log that raises their question, letters of noting, and where they are walked."""
 
 
 def test_every_screen_has_a_way() -> None:

@@ -11,7 +11,7 @@ from textual.pilot import Pilot
 from tests.tui.fake import FakeDesk
 from tests.tui.test_app import walk
 from tests.tui.walk import press, screen
-from vanlife_supply.actions import ACTIONS, key_of, keys_of, put_in_force
+from vanlife_supply.actions import ACTIONS, key_of, keys_of, put_in_force, with_keys
 from vanlife_supply.refusal import Refusal
 from vanlife_supply.tui import app as the_app
 from vanlife_supply.tui.keymap import read_keymap
@@ -53,6 +53,7 @@ def test_swapped_letters_are_no_clash() -> None:
     ("text", "said"),
     [
         ('filled = "d"\n', "D would be filled and dumped|d would be filled and dumped"),
+        ('half = "5"\n', "half: only a letter"), ('frozen = "s"\n', "frozen and split"),
         ('fild = "5"\n', "'fild' is no action.*filled"),
         ('filled = "ctrl+f"\n', "'ctrl\\+f' is no key"),
         ("filled = 5\n", "filled: '5' is no key"),
@@ -79,3 +80,42 @@ def test_a_slip_keeps_nobody_from_noting(tmp_path: Path) -> None:
     file.write_text('filled = "5"\n', encoding="utf-8")
     assert the_app._own_keys(file) == ""
     assert keys_of("first")["5"] == "filled"
+
+
+def test_letters_while_noting_follow() -> None:
+    """A supply goes by the letter that opens it; how full, how meant and what for by their own; no old one is left."""
+    put_in_force(read_keymap(
+        'closer_water = "k"\ncatch_up = "w"\nhalf = "m"\nshower = "j"\ntraded_in = "v"\ncloser_propane = "5"\n'
+    ))  # fmt: skip
+
+    async def steps(pilot: Pilot[int], desk: FakeDesk) -> None:
+        await press(pilot, "r")
+        assert "k water" in screen(pilot)
+        await press(pilot, "w")
+        assert "'w' means nothing here" in " ".join(screen(pilot).split())
+        await press(pilot, "k")
+        assert "m half" in screen(pilot)
+        await press(pilot, "m enter u j enter f p v enter")
+        assert [(e.kind, e.supply, e.word) for e in desk.kept] == [
+            ("reading", "fresh", ""), ("use", "fresh", "shower"), ("exchange", "propane", ""),
+        ]  # fmt: skip
+
+    walk(steps)
+
+
+def test_no_sentence_names_an_old_key() -> None:
+    """What tells of keys in a sentence tells of those in force."""
+    put_in_force(read_keymap('filled = "5"\nlooked = "6"\nsay = "7"\nundo = "8"\nyes = "9"\ncloser_water = "4"\n'))
+
+    async def steps(pilot: Pilot[int], desk: FakeDesk) -> None:
+        assert with_keys("{undo} takes it back") == "8 takes it back"
+        await press(pilot, "m")
+        told = " ".join(screen(pilot).split())
+        assert "5 4 12 3 last night" in told
+        for _ in range(12):
+            await press(pilot, "right")
+            told += " ".join(screen(pilot).split())
+        assert "8 on the first screen brings it back" in told and "then 9 yes or n no" in told and "; z " not in told
+
+    walk(steps)
+    assert "{" not in "".join(with_keys(a.help) for a in ACTIONS)

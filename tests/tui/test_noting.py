@@ -13,6 +13,7 @@ from tests.tui.lived import lived, walk
 from tests.tui.walk import press as press_keys
 from tests.tui.walk import screen, type_in
 from tests.wording.example import NOW, rig
+from vanlife_supply.actions import NOTED_AS, on_screen
 from vanlife_supply.entry.build import Typed, build
 from vanlife_supply.entry.model import Entry
 from vanlife_supply.refusal import Refusal
@@ -21,6 +22,7 @@ from vanlife_supply.rig.model import Arrangement
 from vanlife_supply.tui.lines import plain
 from vanlife_supply.tui.noting import Noting, begin, completed, press, right_keys, to_entry
 from vanlife_supply.tui.prompt import noting_foot, preview
+from vanlife_supply.wording.entries import entry_line
 
 IN_USE = {"fresh": "jug A", "grey": "gray jug", "stove_fuel": "canister 1", "propane": "cylinder"}
 
@@ -315,3 +317,24 @@ def test_what_is_not_emptied_is_said(tmp_path: Path) -> None:
         assert "still in jug B, gone too then" in " ".join(screen(pilot).split())
 
     walk(steps, lived(tmp_path / "log.db"))
+
+
+EACH = {
+    "half": "rwah", "quarter": "rwaq", "three_quarters": "rwat", "full": "rwaf", "empty": "rwae", "traded_in": "fpt",
+    "just_bought": "fan", "plan_one": "dpmon", "too_cold": "xpc", "put_aside": "xwbs", "frozen": "awbf", "split": "awbs",
+    "bad": "awbb", "shower": "us", "dishes": "ud", "wash": "uww", "coffee": "uc", "spilled": "ul1 gal",
+}  # fmt: skip
+"""The action of each letter of noting → keys that end in it, or go on from it."""
+
+
+@pytest.mark.parametrize("group", NOTED_AS)
+def test_every_letter_of_noting_notes_something_of_its_own(group: str) -> None:
+    """Each means something no other does, and is among the keys offered where it fits; all out: see above."""
+    actions = [a for a in on_screen(group) if a.id != "all_out"]
+    entries = [noted(EACH[a.id]) for a in actions]
+    told = [entry_line(entry, rig()) for entry in entries]
+    assert len(set(told)) == len(told)
+    for action in actions:
+        before = EACH[action.id].partition(action.key)[0] if action.id in ("plan_one", "spilled") else EACH[action.id][:-1]
+        offered = dict(right_keys(typed(before)))
+        assert offered.get(action.key) == action.words or action.id in ("three_quarters", "full", "empty")

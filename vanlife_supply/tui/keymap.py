@@ -6,7 +6,7 @@ import tomllib
 from collections import Counter
 from dataclasses import replace
 
-from vanlife_supply.actions import ACTIONS, FIRST, PAGE, TITLES, Action, key_name
+from vanlife_supply.actions import ACTIONS, FIRST, NOTED_AS, PAGE, TITLES, Action, key_name
 from vanlife_supply.refusal import Refusal, nearest
 
 FILE = "keys.toml"
@@ -24,15 +24,18 @@ def read_keymap(text: str) -> tuple[Action, ...]:
     for name in said:
         if name not in known:
             raise Refusal(f"{FILE}: '{name}' is no action{nearest(name, known)}; README's table of keys names them.")
-    made = tuple(replace(a, keys=_keys(a.id, said[a.id])) if a.id in said else a for a in ACTIONS)
+    made = tuple(replace(a, keys=_keys(a, said[a.id])) if a.id in said else a for a in ACTIONS)
     _refuse_clash(made, {a.screen for a in ACTIONS if a.id in said})
     return made
 
 
-def _keys(name: str, value: object) -> tuple[str, ...]:
+def _keys(action: Action, value: object) -> tuple[str, ...]:
     keys = value if isinstance(value, list) else [value]
     found = tuple(_WORDS.get(k.lower(), k.lower()) for k in keys if isinstance(k, str))
     wrong = next((k for k in found if k not in _NAMED and not (len(k) == 1 and k.isascii() and k.isalnum())), None)
+    name = action.id
+    if action.screen in NOTED_AS and not all(len(k) == 1 and k.isascii() and k.isalpha() for k in found):
+        raise Refusal(f"{FILE}, {name}: only a letter can be its key: digits and arrows mean something else while noting.")
     if len(found) != len(keys) or not found or wrong is not None:
         raise Refusal(f"{FILE}, {name}: '{wrong if wrong is not None else value}' is no key for it: one letter or digit, "
                       "enter, escape, an arrow, or f1 to f10.")  # fmt: skip

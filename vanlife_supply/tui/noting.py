@@ -9,6 +9,7 @@ import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
+from vanlife_supply.actions import key_of
 from vanlife_supply.entry import model as m
 from vanlife_supply.entry.build import Typed, build
 from vanlife_supply.entry.fitting import takes_gross
@@ -21,11 +22,12 @@ from vanlife_supply.moment import Moment
 from vanlife_supply.quantity import money_text, unit_named
 from vanlife_supply.refusal import Refusal
 from vanlife_supply.rig.model import PROPANE, STOVE_FUEL, Arrangement, Container, Rig
-from vanlife_supply.tui.verbs import VERBS, Option, Verb
-from vanlife_supply.wording.names import supply_letters, supply_name
+from vanlife_supply.tui.letters import Option, letters, levels, meant
+from vanlife_supply.tui.verbs import VERBS, Verb
+from vanlife_supply.wording.names import supply_name
 
-ALL_OUT = "everything is empty"
-LEVELS = {"h": "half", "q": "quarter", "t": "three quarters", "f": "full", "e": "empty"}
+_ENDS = ("full", "empty")
+"""Levels whose letter gives way to the letter of a container."""
 _WORDS = ("half", "quarter", "third", "almost full", "some")
 _AT = re.compile(r"(?:@ ?|(?:^|\s)at\s+)(?!\s*[$€£]?[\d.,]+c?(?:/| per ))")
 _AGAIN = ("$", "same")
@@ -103,16 +105,17 @@ def _first_letter(n: Noting, typed: str) -> Noting:
         return replace(n, supply=supplies[c], chosen=True, container="", option="")
     if not n.supply:
         return replace(n, wrong=typed)
-    if n.verb.kind == m.READING and c in "hqt":
-        return replace(n, tail=LEVELS[c])
+    level = levels().get(c, "") if n.verb.kind == m.READING else ""
+    if level and level not in _ENDS:
+        return replace(n, tail=level)
     holder = next((h for h in n.rig.of(n.supply) if h.letter.lower() == c), None)
     if holder and not n.container and len(n.rig.of(n.supply)) > 1:
         return replace(n, container=holder.label)
     option = next((o for o in options(n) if o.letter == c and not n.option), None)
     if option:
         return replace(n, option=option.words, chosen=True)
-    if n.verb.kind == m.READING and c in LEVELS:
-        return replace(n, tail=LEVELS[c])
+    if level:
+        return replace(n, tail=level)
     if c in " .,@" or c.isdigit() or any(t.startswith(c) for t in TIME_WORDS) or c in "$€£½¼¾":
         return replace(n, tail=typed)
     return replace(n, wrong=typed)
@@ -120,7 +123,7 @@ def _first_letter(n: Noting, typed: str) -> Noting:
 
 def _back(n: Noting) -> Noting | None:
     if n.tail:
-        return replace(n, pick=0, tail="" if n.tail in LEVELS.values() else n.tail[:-1])
+        return replace(n, pick=0, tail="" if n.tail in levels().values() else n.tail[:-1])
     if n.option:
         return replace(n, option="")
     if n.container:
@@ -141,7 +144,7 @@ def _cycle_option(n: Noting, step: int) -> Noting:
 def _fitting(verb: Verb, rig: Rig) -> dict[str, str]:
     """Letter → supply, for the supplies this can be said of."""
     found = {}
-    for letter, name in supply_letters(rig).items():
+    for letter, name in letters(rig).items():
         its = rig.supply(name)
         if verb.direction in ("", its.direction) and (verb.kind != m.NEXT or len(rig.of(name)) > 1):
             found[letter] = name
@@ -150,23 +153,22 @@ def _fitting(verb: Verb, rig: Rig) -> dict[str, str]:
 
 def options(n: Noting) -> tuple[Option, ...]:
     """Other ways this can be meant, the usual one left out."""
-    if n.verb.kind == m.FILL:
-        traded = (Option("t", "traded in", m.EXCHANGE),) if n.supply == PROPANE else ()
-        bought = (Option("n", "just bought", m.FILL),) if store(n.rig, n.supply) else ()
-        return (*traded, *bought, Option("p", "plan one", m.PLANNED, m.FILL))
-    if n.verb.kind == m.DUMP:
-        return (Option("p", "plan one", m.PLANNED, m.DUMP),)
-    if n.verb.kind == m.RAN_OUT:
-        cold = (Option("c", "only too cold, some left", m.RAN_OUT, m.COLD),) if n.supply == PROPANE else ()
-        all_out = (Option("e", ALL_OUT, m.RAN_OUT),) if n.supply in n.beside and not n.container else ()
-        return (*cold, Option("s", "split or frozen: set aside", m.ASIDE), *all_out)
-    if n.verb.kind == m.ASIDE and (n.supply, n.container) not in n.aside:
-        return tuple(Option(why[0], why, m.ASIDE, why) for why in ("frozen", "split", "bad"))
-    if n.verb.kind == m.USE:
-        usual = [Option(word[0], word, m.USE, word) for word, (of, _) in USUAL_USES.items() if of == n.supply]
-        unclear = {o.letter for o in usual} & set(_fitting(n.verb, n.rig))
-        return (*(o for o in usual if o.letter not in unclear), Option("l", "spilled or leaked", m.SPILL))
-    return ()
+    return tuple(o for o in meant(n.verb.kind) if _may_mean(o, n))
+
+
+def _may_mean(option: Option, n: Noting) -> bool:
+    """Whether it can be meant of that supply, and its letter is not that of a supply that may still be named."""
+    if option.id in ("traded_in", "too_cold"):
+        return n.supply == PROPANE
+    if option.id == "all_out":
+        return n.supply in n.beside and not n.container
+    if option.id == "just_bought":
+        return store(n.rig, n.supply) is not None and n.verb.kind == m.FILL
+    if n.verb.kind == m.ASIDE:
+        return (n.supply, n.container) not in n.aside
+    if option.word in USUAL_USES:
+        return USUAL_USES[option.word][0] == n.supply and (n.chosen or option.letter not in _fitting(n.verb, n.rig))
+    return True
 
 
 def store(rig: Rig, supply: str) -> Container | None:
@@ -350,7 +352,7 @@ def right_keys(n: Noting) -> list[tuple[str, str]]:
     if kind_of(n) == m.PLANNED:
         return [("0-9", "when: mon 10:00, fri every fri, or drop"), ("Esc", "leave")]
     if n.supply and n.verb.kind == m.READING:
-        found += [("h", "half"), ("q", "quarter"), ("0-9", "how much")]
+        found += [(key_of("half"), "half"), (key_of("quarter"), "quarter"), ("0-9", "how much")]
     mine = n.rig.of(n.supply) if n.supply else ()
     if len(mine) > 1 and not n.container and (n.chosen or not n.verb.default):
         most = len(mine) if n.verb.needs_container else 4

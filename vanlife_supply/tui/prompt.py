@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from vanlife_supply.actions import key_name
+from vanlife_supply.actions import key_name, key_of
 from vanlife_supply.entry import model as m
 from vanlife_supply.entry.laden import laden
 from vanlife_supply.entry.phrase import USUAL_USES
@@ -106,9 +106,9 @@ def _others(n: Noting) -> str:
     if n.verb.kind != m.RAN_OUT or n.container or n.option:
         return ""
     if n.supply not in n.beside:
-        cold = ": c if it is only too cold" if n.supply == PROPANE else ""
+        cold = f": {key_of('too_cold')} if it is only too cold" if n.supply == PROPANE else ""
         return f"By what is known {n.left[n.supply]} should be left{cold}." if n.supply in n.left else ""
-    return f"{still_in(n.beside[n.supply].others)}: e if all of it is gone."
+    return f"{still_in(n.beside[n.supply].others)}: {key_of('all_out')} if all of it is gone."
 
 
 def _option_has_amount(n: Noting) -> bool:

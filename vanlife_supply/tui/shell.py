@@ -16,7 +16,7 @@ from textual.binding import Binding
 from textual.message import Message
 from textual.screen import Screen
 
-from vanlife_supply.actions import FIRST, on_screen
+from vanlife_supply.actions import FIRST, on_screen, with_keys
 from vanlife_supply.entry.model import Entry
 from vanlife_supply.forecast.model import ContainerOutlook, Forecast
 from vanlife_supply.logbook import Logbook
@@ -165,7 +165,7 @@ class SupplyApp(Careful, App[int]):
     def get_system_commands(self, screen: Screen[object]) -> Iterable[SystemCommand]:
         """The palette offers what the first screen can do."""
         for action in on_screen(FIRST):
-            yield SystemCommand(action.words, action.help, partial(self.first.action_do, action.id))
+            yield SystemCommand(action.words, with_keys(action.help), partial(self.first.action_do, action.id))
 
     def reload(self) -> None:
         """Reads the log again and has the forecast made in the background."""

@@ -1,4 +1,4 @@
-"""What can be noted by letter: the verbs, and the other ways one can be meant."""
+"""What can be noted by letter: the verbs."""
 
 from __future__ import annotations
 
@@ -6,16 +6,6 @@ from dataclasses import dataclass
 
 from vanlife_supply.entry import model as m
 from vanlife_supply.rig.model import EMPTIES, FILLS, FRESH, GREY
-
-
-@dataclass(frozen=True, slots=True)
-class Option:
-    """One way an event can be meant besides the usual one: its letter, its words, the kind it makes it."""
-
-    letter: str
-    words: str
-    kind: str = ""
-    word: str = ""
 
 
 @dataclass(frozen=True, slots=True)

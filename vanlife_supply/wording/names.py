@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from vanlife_supply.rig.model import FRESH, GREY, PROPANE, STOVE_FUEL, Rig
 
 _NAMES = {FRESH: "Water", STOVE_FUEL: "Alcohol", PROPANE: "Propane"}
@@ -28,15 +30,13 @@ def thing_name(what: str, rig: Rig) -> str:
     return supply_name(what, rig) if known else limit_name(what)
 
 
-def supply_letters(rig: Rig) -> dict[str, str]:
-    """Letter → supply, the same letter everywhere; an own supply gets a free letter, its own first one if it can."""
-    found: dict[str, str] = {}
+def supply_letters(rig: Rig, own: Mapping[str, str] | None = None) -> dict[str, str]:
+    """Letter → supply, the same letter everywhere (`own`: supply → the letter a person gave it); one without a letter gets a
+    free one, its first if it can."""
+    given = {**{supply: letter for supply, letter in _LETTERS.items() if letter not in (own or {}).values()}, **(own or {})}
+    found = {given[s.name]: s.name for s in rig.supplies if s.name in given}
     for supply in rig.supplies:
-        wanted = _LETTERS.get(supply.name) or next((c for c in (*supply.name.lower(), *_FREE) if _is_free(c, found)), "")
-        if wanted:
-            found[wanted] = supply.name
+        free = next((c for c in (*supply.name.lower(), *_FREE) if c in _FREE and c not in found), "")
+        if supply.name not in given and free:
+            found[free] = supply.name
     return found
-
-
-def _is_free(letter: str, taken: dict[str, str]) -> bool:
-    return letter in _FREE and letter not in taken

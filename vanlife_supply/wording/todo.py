@@ -75,7 +75,7 @@ def _silence(forecast: Forecast, rig: Rig) -> list[Todo]:
     ends = {s: "full" if rig.supply(s).direction == FILLS else "gone" for s in over}
     gone = " and ".join(f"{lowered(supply_name(s, rig))} would be {end}" for s, end in ends.items())
     by_now = f"; as usual, {gone} by now" if over else ""
-    told = f"Nothing was noted for {days} days{by_now}. k catches up: three short questions. {NOT_TODAY}"
+    told = f"Nothing was noted for {days} days{by_now}. Catch up: three short questions. {NOT_TODAY}"
     return [Todo("", told, asks="silence")] if days >= _SILENT_DAYS else []
 
 

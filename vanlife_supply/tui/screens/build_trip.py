@@ -8,7 +8,7 @@ from datetime import date
 from typing import TYPE_CHECKING, ClassVar
 
 from vanlife_supply import keeping
-from vanlife_supply.actions import BUILD
+from vanlife_supply.actions import BUILD, with_keys
 from vanlife_supply.entry.model import CONDITIONS
 from vanlife_supply.keeping.trips import load_trip
 from vanlife_supply.logbook import Logbook, trips
@@ -105,7 +105,8 @@ class BuildScreen(RowsScreen[Draft]):
     def _head(self, trip: Trip) -> str:
         """Its start, and what it costs."""
         costs = phrase.said_head(trip, self.own.rig).partition(", ")[2]
-        return f"From {day_name(trip, 0)} {trip.start.year}; {costs or 'c says what a mile or a stop costs'}"
+        told = costs or with_keys("{change_head} says what a mile or a stop costs")
+        return f"From {day_name(trip, 0)} {trip.start.year}; {told}"
 
     @property
     def _row(self) -> Row:

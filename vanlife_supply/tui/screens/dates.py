@@ -9,10 +9,10 @@ from vanlife_supply.entry import model as m
 from vanlife_supply.entry.build import Typed
 from vanlife_supply.entry.phrase import read_phrase
 from vanlife_supply.rig.model import FILLS, Rig
+from vanlife_supply.tui.letters import letters
 from vanlife_supply.tui.screens.ask import AskScreen
 from vanlife_supply.tui.screens.saying import meaning_of
 from vanlife_supply.wording.entries import entry_line
-from vanlife_supply.wording.names import supply_letters
 
 if TYPE_CHECKING:
     from vanlife_supply.tui.shell import SupplyApp
@@ -56,7 +56,7 @@ def plan_phrase(text: str, rig: Rig) -> str:
     first, _, rest = " ".join(text.split()).partition(" ")
     kind = {"d": m.DUMP, "f": m.FILL}.get(first.lower(), first.lower())
     letter, _, after = rest.partition(" ")
-    fitting = {c: s for c, s in supply_letters(rig).items() if (rig.supply(s).direction == FILLS) == (kind == m.DUMP)}
+    fitting = {c: s for c, s in letters(rig).items() if (rig.supply(s).direction == FILLS) == (kind == m.DUMP)}
     supply = fitting.get(letter.lower()) or next((s for s in fitting.values() if rig.say(s) == letter.lower()), "")
     when = after if supply else rest
     supply = supply or (next(iter(fitting.values())) if len(fitting) == 1 else "")

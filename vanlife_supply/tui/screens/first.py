@@ -10,7 +10,7 @@ from textual import events
 from textual.app import ComposeResult
 from textual.screen import Screen
 
-from vanlife_supply.actions import FIRST, NOTING, key_of, keys_of
+from vanlife_supply.actions import FIRST, NOTING, key_of, keys_of, with_keys
 from vanlife_supply.entry.build import Typed
 from vanlife_supply.entry.model import Entry
 from vanlife_supply.forecast.model import Forecast
@@ -30,7 +30,7 @@ if TYPE_CHECKING:
     from vanlife_supply.tui.screens.rounds import Asked
     from vanlife_supply.tui.shell import SupplyApp
 
-NOTHING_NOTED = "Nothing is noted yet: f what was filled, r how much is left, s in your own words."
+NOTHING_NOTED = "Nothing is noted yet: {filled} what was filled, {looked} how much is left, {say} in your own words."
 
 _ENTER = ("enter", "ctrl+j")
 """Enter pressed while the app was still coming up arrives as a line feed."""
@@ -72,7 +72,7 @@ class FirstScreen(Careful, Screen[None]):
             return noting_foot(self._noting, self.own.now(), width)
         known, forecast = self.own.known.entries, self.own.forecast
         unknown = not known and forecast is not None and forecast.first is None
-        message = self._message or ((NOTHING_NOTED,) if unknown else ())
+        message = self._message or ((with_keys(NOTHING_NOTED),) if unknown else ())
         return message_foot(message, width) if message else []
 
     def tell(self, *text: str) -> None:

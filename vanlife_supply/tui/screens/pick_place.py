@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import replace
 from typing import ClassVar
 
-from vanlife_supply.actions import PICK
+from vanlife_supply.actions import PICK, with_keys
 from vanlife_supply.logbook import Logbook
 from vanlife_supply.moment import Moment
 from vanlife_supply.resupply import atlas
@@ -46,7 +46,8 @@ class PickScreen(RowsScreen[Found]):
     def body(self, found: Found, width: int) -> list[Line]:
         """A line a place, two where it is narrow."""
         if not found:
-            return wrap(" No place known gives or takes anything yet: t types one.", width - 1, "", " ")
+            none = with_keys(" No place known gives or takes anything yet: {type_place} types one.")
+            return wrap(none, width - 1, "", " ")
         self.keep_within(len(found))
         return [each for i, one in enumerate(found) for each in self._lines_of(one, i, width)]
 

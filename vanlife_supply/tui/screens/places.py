@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field, replace
 from typing import ClassVar, Literal
 
-from vanlife_supply.actions import PLACE, PLACES
+from vanlife_supply.actions import PLACE, PLACES, key_name, key_of, on_screen, with_keys
 from vanlife_supply.entry.build import Typed, build
 from vanlife_supply.keeping import places as kept
 from vanlife_supply.logbook import Logbook
@@ -69,8 +69,10 @@ class PlacesScreen(RowsScreen[Listed]):
     def body(self, found: Listed, width: int) -> list[Line]:
         """A line a place."""
         if not found.rows:
-            none = "No place is known yet: n notes the one where you are; place import FILE takes in a map."
-            return wrap(f" {none if not found.known.places else 'No place known gives or takes that.'}", width - 1, "", " ")
+            told = "No place known gives or takes that."
+            if not found.known.places:
+                told = with_keys("No place is known yet: {add_place} notes this one; place import FILE takes in a map.")
+            return wrap(f" {told}", width - 1, "", " ")
         self._each = 1 if width >= NARROW else 2
         self.keep_within(len(found.rows))
         # Only the rows about the cursor are worked out: a whole region may be known.
@@ -196,7 +198,8 @@ class PlaceScreen(LiveScreen[Seen]):
         """The question being asked, else what was just done."""
         if self._asked is None:
             return super().foot(width)
-        keys = (Span(" y", "key", "yes"), Span(" yes ", "", "yes"), Span(" n", "key", "no"), Span(" no", "", "no"))
+        keys = (Span(f" {key_of('yes')}", "key", "yes"), Span(" yes ", "", "yes"),
+                Span(f" {key_of('no')}", "key", "no"), Span(" no", "", "no"))
         return [*wrap(f" {ask_what(self._place, self._asked)}", width - 1, "strong", " "), keys]
 
     def action_do(self, name: str, *rest: str) -> None:
@@ -240,7 +243,8 @@ class PlaceScreen(LiveScreen[Seen]):
     def _found_out(self, word: Literal["yes", "no"]) -> None:
         what, self._asked = self._asked, None
         if what is None:
-            self._message = f"First the letter of what is {word}: w g a p t."
+            letters = " ".join(key_name(a.key) for a in on_screen(PLACE) if a.id.startswith("said_"))
+            self._message = f"First the letter of what is {word}: {letters}."
             return
 
         def confirm(book: Logbook, now: Moment) -> None:
@@ -298,7 +302,7 @@ class PlaceScreen(LiveScreen[Seen]):
         def note(text: str | None) -> None:
             if text:
                 self.own.first.note(typed(text))
-                self._message = "Noted. z on the first screen takes that back."
+                self._message = f"Noted. {key_of('undo')} on the first screen takes that back."
                 self.look()
 
         asking = AskScreen(f"What was done at {self.heading()}?", meaning, hint="filled water 12 gal 3.00", text=begun)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import ClassVar
 
 from vanlife_supply import keeping
-from vanlife_supply.actions import RIG
+from vanlife_supply.actions import RIG, with_keys
 from vanlife_supply.entry import model as m
 from vanlife_supply.entry.build import Typed
 from vanlife_supply.logbook import Logbook
@@ -144,7 +144,8 @@ class RigScreen(RowsScreen[Carried]):
 
         def meaning(said: str) -> str:
             people, pets = read_people(said)
-            return f"{people:g} aboard{''.join(f', {p}' for p in pets)}, from now on. Guests: h on the first screen."
+            guests = with_keys("Guests: {spans} on the first screen.")
+            return f"{people:g} aboard{''.join(f', {p}' for p in pets)}, from now on. {guests}"
 
         def answered(said: str | None) -> None:
             if said:

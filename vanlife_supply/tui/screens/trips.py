@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, replace
 from time import monotonic
 from typing import ClassVar
 
-from vanlife_supply.actions import TRIP
+from vanlife_supply.actions import TRIP, with_keys
 from vanlife_supply.keeping.trips import say_place
 from vanlife_supply.logbook import Logbook, trips
 from vanlife_supply.logbook.places import places
@@ -34,7 +34,7 @@ from vanlife_supply.wording.trip_building import drive_words
 from vanlife_supply.wording.trip_reasons import unknown_line, why_lines
 
 _SEARCH_S, _REASONS_S = 20.0, 30.0
-_NONE = "No trip yet: n makes one; trip load FILE takes one in."
+_NONE = "No trip yet: {new_trip} makes one; trip load FILE takes one in."
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,7 +80,7 @@ class TripScreen(LiveScreen[Shown]):
     def body(self, found: Shown, width: int) -> list[Line]:
         """Strip, plan, why, stays."""
         if found.planned is None:
-            return wrap(f" {_NONE}", width - 1, "", " ")
+            return wrap(f" {with_keys(_NONE)}", width - 1, "", " ")
         its, rig = found.planned.answer, found.planned.rig
         voice = words.Voice(rig)
         slack = {} if its.plan.status == "infeasible" else explain.slack(its.plan)
@@ -176,7 +176,7 @@ class TripScreen(LiveScreen[Shown]):
         """The stays and places of this trip."""
         known = list(self.own.desk.on_log(lambda book, _: trips.trips(book)))
         if not known:
-            self._message = "There is no trip to build on: n makes one."
+            self._message = with_keys("There is no trip to build on: {new_trip} makes one.")
             return
         name = self._name if self._name in known else known[-1]
         self._top = 0
