@@ -228,7 +228,7 @@ def test_the_town_list_fits_a_photo(thirsty: Runner) -> None:
     thirsty("place", "add", "A place with a name that is quite long for a small screen", "--gives", "gray,water")
     text = thirsty("town").out
     assert max(map(len, text.splitlines())) <= 40
-    assert text.index("DUMP FIRST") < text.index("THEN WATER")
+    assert text.index("1 DUMP") < text.index("2 WATER")
     assert "sink jug" in text and "After this count on" in text and "Enough:" in text and "local rules" in text.lower()
 
 
@@ -247,7 +247,7 @@ def test_what_ends_on_a_date_stands_on_the_town_list(thirsty: Runner) -> None:
     assert thirsty("limit", "food", "--at", "sat noon").status == 0
     said = " ".join(thirsty("town").out.split())
     assert "Food: you said till Sat 9 May." in said
-    assert "After this count on 40 hours; Food comes first, till Sat 9 May." in said
+    assert "After this count on 40 hours; food comes first, till Sat 9 May." in said
     told = json.loads(thirsty("town", "--json").out)
     assert told["after"]["first"] == "food" and [limit["word"] for limit in told["limits"]] == ["food"]
     assert told["after"]["days"] == pytest.approx(40.83 / 24, abs=0.02), "Thursday 19:10 to Saturday noon"
@@ -259,11 +259,23 @@ def test_what_is_not_to_be_had_there_stands_apart(thirsty: Runner) -> None:
     thirsty("place", "add", "Old Mill", "--gives", "gray,water")
     said = thirsty("town").out
     there, _, elsewhere = said.partition("NOT THERE, ELSEWHERE")
-    assert "sink jug" in there and "cylinder" not in there and "THEN FUEL" not in there
+    assert "sink jug" in there and "cylinder" not in there and "FUEL" not in there
     assert "[ ] Propane cylinder" in elsewhere and "After all of this count on" in " ".join(elsewhere.split())
     thirsty("place", "confirm", "Old Mill", "propane", "yes")
     said = thirsty("town").out
-    assert "NOT THERE" not in said and "3 THEN FUEL\n[ ] Propane cylinder" in said
+    assert "NOT THERE" not in said and "3 FUEL\n[ ] Propane cylinder" in said
+
+
+def test_canisters_are_filled_from_the_can_not_bought(thirsty: Runner) -> None:
+    """An empty canister beside a can: only what the can then lacks is bought. What stops you first then is not enough."""
+    for name, amount in (("C", "2 L"), ("B", "1 L"), ("A", "0.1 L")):
+        thirsty("reading", "alcohol", amount, "--container", name, "--by", "count")
+    text, told = " ".join(thirsty("town").out.split()), json.loads(thirsty("town", "--json").out)
+    missing = 2 + 3.785 - sum(c["level"]["p50"] for s in json.loads(thirsty("days", "--json").out)["supplies"]
+                              if s["supply"] == "stove_fuel" for c in s["containers"])  # fmt: skip
+    assert [(e["label"], e["amount"]) for e in told["fuel"]] == [("can", pytest.approx(missing, abs=0.01))]
+    assert "can 3.8 L: fill the others from it, then get about" in text and "canister" not in text
+    assert {"fresh": "Water", "grey": "Gray"}[told["after"]["first"]] not in text.partition("Enough")[2].partition(".")[0]
 
 
 def test_the_town_list_for_programs(thirsty: Runner) -> None:

@@ -79,7 +79,7 @@ class Shelf:
                 vessel.set(before.level, before.sd)
             if before is not None:
                 vessel.aside = before.aside
-        shelf = cls(supply, vessels, stores=_stores(supply, specs))
+        shelf = cls(supply, vessels, stores=stores(supply, specs))
         if old is not None:
             shelf.pace_days, shelf.pace_used = old.pace_days, old.pace_used
             shelf.noted, shelf.missed = old.noted, old.missed
@@ -234,7 +234,7 @@ def _apart(a: float, b: float) -> float:
     return abs(log(a / b))
 
 
-def _stores(supply: Supply, specs: Sequence[Container]) -> frozenset[int]:
+def stores(supply: Supply, specs: Sequence[Container]) -> frozenset[int]:
     """The can that canisters are filled from: nothing burns from it directly."""
     if supply.name != STOVE_FUEL or len(specs) < 2:
         return frozenset()

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from vanlife_supply.entry.shelf import stores
 from vanlife_supply.forecast.model import ContainerOutlook, Forecast, LimitOutlook, SupplyOutlook
 from vanlife_supply.rig.model import EMPTIES, FILLS, FRESH, Rig
 
@@ -16,11 +17,15 @@ _NEARLY = 0.02
 
 @dataclass(frozen=True, slots=True)
 class Errand:
-    """One container to empty or to fill. `amount` canonical, None if its level is not known."""
+    """One container to empty or to fill. `amount` canonical, None if its level is not known.
+
+    `pours`: what of it takes the place of what is first poured out of this one into the others.
+    """
 
     supply: str
     container: ContainerOutlook
     amount: float | None
+    pours: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,7 +80,23 @@ def _errands(outlook: SupplyOutlook, rig: Rig) -> list[Errand]:
             amount = stop - amount
         if amount is None or amount > _NEARLY * its.capacity:
             found.append(Errand(outlook.supply, its, amount))
-    return found
+    return _from_the_can(found, outlook, rig)
+
+
+def _from_the_can(errands: list[Errand], outlook: SupplyOutlook, rig: Rig) -> list[Errand]:
+    """Canisters are filled from the can where that holds enough; then only the can has to be filled."""
+    specs = rig.of(outlook.supply)
+    cans = {specs[i].label for i in stores(rig.supply(outlook.supply), specs)}
+    can = next((c for c in outlook.containers if c.label in cans and c.state != "aside"), None)
+    canisters = [e.amount for e in errands if e.container.label not in cans]
+    if can is None or can.level is None or can.level.p50 is None or not canisters or None in canisters:
+        return errands
+    pours = sum(amount for amount in canisters if amount is not None)
+    if pours > can.level.p50:
+        return errands
+    missing = next((e.amount or 0.0 for e in errands if e.container is can), 0.0)
+    rest = [e for e in errands if e.container.label in cans and e.container is not can]
+    return [Errand(outlook.supply, can, missing + pours, pours), *rest]
 
 
 def _full(outlook: SupplyOutlook, rig: Rig) -> float:

@@ -11,6 +11,7 @@ from vanlife_supply.resupply import Errand, Stop, TownList, what_of_supply
 from vanlife_supply.rig.model import FILLS, PROPANE, STOVE_FUEL, Rig
 from vanlife_supply.wording.amounts import amount, bare
 from vanlife_supply.wording.days import rounded
+from vanlife_supply.wording.entries import lowered
 from vanlife_supply.wording.names import limit_name, supply_name
 from vanlife_supply.wording.places import LOCAL_RULES, place_name, printable
 from vanlife_supply.wording.sentence import answer
@@ -39,7 +40,8 @@ def town_text(listed: TownList, forecast: Forecast, rig: Rig, stop: Stop | None 
             lines += ["", head, *(line for errand in errands for line in _wrapped(_errand(errand, rig), width, "[ ] "))]
     if not any(errands for _, errands in parts):
         lines += ["", "Nothing to take out or to get."]
-    enough = f"Enough: {', '.join(supply_name(s, rig) for s in listed.enough)}." if listed.enough else ""
+    ample = [supply_name(s, rig) for s in listed.enough if listed.after is None or s != listed.after[1]]
+    enough = f"Enough: {', '.join(ample)}." if ample else ""
     dated = [f"{limit_name(limit.word)}: you said till {day(limit.at)}." for limit in listed.limits]
     told = [enough, *dated, _after(listed, rig, elsewhere=bool(parts[-1][1])), *_cautions(listed)]
     lines += ["", *(line for text in told if text for line in _wrapped(text, width))]
@@ -53,14 +55,14 @@ def _parts(listed: TownList, stop: Stop | None) -> Sequence[tuple[str, Sequence[
     def split(errands: Sequence[Errand], *, here: bool) -> list[Errand]:
         return [e for e in errands if (there is None or what_of_supply(e.supply) in there) is here]
 
-    parts = (("DUMP FIRST", listed.out), ("THEN WATER", listed.water), ("THEN FUEL", listed.fuels))
+    parts = (("DUMP", listed.out), ("WATER", listed.water), ("FUEL", listed.fuels))
     here = [(head, found) for head, errands in parts if (found := split(errands, here=True))]
     elsewhere = [e for _, errands in parts for e in split(errands, here=False)]
     return [*((f"{i} {head}", errands) for i, (head, errands) in enumerate(here, 1)), ("NOT THERE, ELSEWHERE", elsewhere)]
 
 
 def _errand(errand: Errand, rig: Rig) -> str:
-    """`Water A jug 7 gal: about 4.5 to get`."""
+    """`Water A jug 7 gal: get about 4.5`."""
     its, container = rig.supply(errand.supply), errand.container
     fills = its.direction == FILLS
     label = container.label if container.label.lower().startswith(supply_name(its.name, rig).lower()) else (
@@ -69,10 +71,12 @@ def _errand(errand: Errand, rig: Rig) -> str:
     size = amount(container.capacity, its)
     if errand.amount is None:
         told = "not known, have a look"
+    elif errand.pours:
+        told = f"fill the others from it, then get about {bare(errand.amount, its)}"
     elif container.state in ("full", "empty") and not fills:
         told = f"get {bare(errand.amount, its)}"
     else:
-        told = f"about {bare(errand.amount, its)} {'in it' if fills else 'to get'}"
+        told = f"about {bare(errand.amount, its)} in it" if fills else f"get about {bare(errand.amount, its)}"
     return f"{label} {size}: {told}"
 
 
@@ -82,9 +86,9 @@ def _after(listed: TownList, rig: Rig, *, elsewhere: bool) -> str:
     days, what = listed.after
     limit = next((one for one in listed.limits if one.word == what), None)
     if limit:
-        then = f"{limit_name(what)} comes first, till {day(limit.at)}"
+        then = f"{lowered(limit_name(what))} comes first, till {day(limit.at)}"
     else:
-        then = f"{supply_name(what, rig)} is {'full' if rig.supply(what).direction == FILLS else 'out'} first"
+        then = f"{lowered(supply_name(what, rig))} is {'full' if rig.supply(what).direction == FILLS else 'out'} first"
     return f"After {'all of ' if elsewhere else ''}this count on {spell(days, down=True)}; {then}."
 
 
