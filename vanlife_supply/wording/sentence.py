@@ -36,9 +36,9 @@ def answer(forecast: Forecast, rig: Rig) -> tuple[str, str]:
 
 
 def _own_end(forecast: Forecast, likely: float) -> float:
-    """When the first thing ends by its own row, where that is as good as the same: one moment has one name."""
+    """When the first thing ends by its own row, unless a rival makes that far too late: one moment has one name."""
     own = next((s.days_left for s in forecast.supplies if forecast.first and s.supply == forecast.first.what), None)
-    return own.p50 if own and own.p50 is not None and abs(own.p50 - likely) < _SAME_DAYS else likely
+    return own.p50 if own and own.p50 is not None and own.p50 < likely + _SAME_DAYS + _SAME_SHARE * own.p50 else likely
 
 
 def _others(forecast: Forecast, first: First, rig: Rig) -> str:
@@ -55,7 +55,7 @@ def _others(forecast: Forecast, first: First, rig: Rig) -> str:
     return f" Or {thing_name(other, rig).lower()}, {chance(chances[other])}: so count on less than on either."
 
 
-_SAME_DAYS = 0.2
+_SAME_DAYS, _SAME_SHARE = 0.2, 0.35
 _MAY_WELL = 0.2
 
 
