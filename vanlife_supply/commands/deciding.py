@@ -17,6 +17,7 @@ from vanlife_supply.rig.model import supply_named
 if TYPE_CHECKING:
     from vanlife_supply.deciding.ground import Ground
 
+
 def last(argv: list[str], db: str | None) -> int:
     """Make it last until a date."""
     args = parse("last", argv, ("--until",), ("--json",))
