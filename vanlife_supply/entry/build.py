@@ -209,7 +209,7 @@ def _sized(entry: Entry, text: str, rig: Rig) -> Entry:
     if not amount.unit:
         amount = Amount(amount.value, rig.supply(entry.supply).unit)
     if amount.unit == "gross":
-        amount = Amount(amount.value, "lb gross" if rig.units == "us" else "kg gross")
+        amount = Amount(amount.value, f"{rig.scale} gross")
     return replace(entry, amount=amount.value, unit=amount.unit, questioned=doubt(amount, entry, rig))
 
 

@@ -235,7 +235,7 @@ def _amount(kind: str, texts: dict[str, str], supply: str, rig: Rig) -> tuple[fl
         return value, ""
     named = (unit_named(unit) or unit) if unit else rig.supply(supply).unit
     if named == "gross":
-        named = "lb gross" if rig.units == "us" else "kg gross"
+        named = f"{rig.scale} gross"
     if named in GROSS:
         if not any(c.tare for c in rig.of(supply)):
             raise CellFault("unit", f"no container of {rig.say(supply)} has its empty weight (tare) in rig.toml")

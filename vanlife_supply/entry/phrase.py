@@ -265,7 +265,7 @@ def _marked_money(words: list[str]) -> tuple[list[str], str]:
 def _as_weighed(amount: str, method: str, supply: str, rig: Rig) -> str:
     """A bare number from the scale is the weight with the container, where its tare is known."""
     if method == "scale" and _NUMBER.fullmatch(amount) and supply and takes_gross(supply, rig):
-        return f"{amount} {'lb' if rig.units == 'us' else 'kg'} gross"
+        return f"{amount} {rig.scale} gross"
     return amount
 
 

@@ -179,7 +179,7 @@ def _stop(row: Row, found: re.Match[str], rig: Rig, supply: str) -> None:
 
 def _weigh(key: str, row: Row, found: re.Match[str], rig: Rig) -> None:
     amount = parse_amount(found[1])
-    row[key] = str(amount if amount.unit else Amount(amount.value, "lb" if rig.units == "us" else "kg"))
+    row[key] = str(amount if amount.unit else Amount(amount.value, rig.scale))
 
 
 def _put(key: str, value: Callable[[re.Match[str], Rig, str], Any]) -> _Setter:

@@ -118,6 +118,11 @@ class Rig:
         carried = ", ".join(self.say(s.name) for s in self.supplies)
         raise Refusal(f"This rig carries no {self.say(name)}: it carries {carried}; add it to rig.toml and run 'rig load'.")
 
+    @property
+    def scale(self) -> str:
+        """The unit weights are told in."""
+        return "lb" if self.units == "us" else "kg"
+
     def say(self, supply: str) -> str:
         """The word for a supply in a sentence of this rig's owner."""
         return spoken(supply, self.units)

@@ -165,8 +165,7 @@ def said_head(trip: Trip, rig: Rig) -> str:
     priced = ((costs.per_km * mile, road), (costs.stop, "stop"), (costs.per_hour, "hour"))
     parts = [f"from {trip.start.isoformat()}", *(f"{_money(value, rig)} a {what}" for value, what in priced if value)]
     if trip.payload is not None:
-        unit = "lb" if rig.units == "us" else "kg"
-        parts.append(f"carry {trip.payload / MASS[unit]:.4g} {unit}")
+        parts.append(f"carry {trip.payload / MASS[rig.scale]:.4g} {rig.scale}")
     return ", ".join(parts)
 
 
@@ -298,7 +297,7 @@ def _said_service(service: Service, rig: Rig) -> str:
     if service.exchange:
         return f"{word} exchange {_money(service.price, rig)}"
     if service.price and its is not None:
-        unit = "lb" if its.name == PROPANE and rig.units == "us" else its.unit
+        unit = rig.scale if its.name == PROPANE else its.unit
         whole = 1.0 / shown(1.0, unit, its.measure, its.density)
         return f"{word} {_money(service.price * whole, rig)}/{unit}"
     return f"{word} {_money(service.fee, rig)}" if service.fee else word

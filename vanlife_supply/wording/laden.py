@@ -16,8 +16,7 @@ def load_now(forecast: Forecast, rig: Rig) -> Load | None:
 
 def weight(kg: float, rig: Rig) -> str:
     """`84 lb`"""
-    unit = "lb" if rig.units == "us" else "kg"
-    return f"{kg / MASS[unit]:.0f} {unit}"
+    return f"{kg / MASS[rig.scale]:.0f} {rig.scale}"
 
 
 def load_words(load: Load, rig: Rig) -> str:

@@ -5,9 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from vanlife_supply.constants import KG_PER_POUND
 from vanlife_supply.forecast.facts import CAPACITY, DEAD, IDLE_LOSS, STOP_MARK, TARE, Learned
-from vanlife_supply.quantity import shown
+from vanlife_supply.quantity import MASS, shown
 from vanlife_supply.rig.model import FILLS, Rig
 from vanlife_supply.wording.amounts import number
 from vanlife_supply.wording.days import band_json
@@ -93,7 +92,7 @@ def _figure(value: float, f: Learned, rig: Rig) -> str:
     if f.what == IDLE_LOSS:
         return f"{value * 100:.0f}"
     if f.what == TARE:
-        told = value / KG_PER_POUND if rig.units == "us" else value
+        told = value / MASS[rig.scale]
     else:
         its = rig.supply(f.supply)
         litres = value * rig.container(f.supply, f.container).capacity if f.what == STOP_MARK else value
@@ -106,7 +105,7 @@ def unit_of(f: Learned, rig: Rig) -> str:
     if f.what == IDLE_LOSS:
         return "%"
     if f.what == TARE:
-        return " lb" if rig.units == "us" else " kg"
+        return f" {rig.scale}"
     return f" {rig.supply(f.supply).unit}"
 
 

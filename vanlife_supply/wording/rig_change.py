@@ -73,8 +73,7 @@ def _one(old: Container, c: Container, rig: Rig) -> Iterator[str]:
     if c.dead != old.dead:
         yield f"{name}: {amount(c.dead, its)} at the bottom cannot be reached."
     if c.tare != old.tare:
-        unit = "lb" if rig.units == "us" else "kg"
-        yield f"{name} weighs {c.tare / MASS[unit]:.1f} {unit} empty."
+        yield f"{name} weighs {c.tare / MASS[rig.scale]:.1f} {rig.scale} empty."
     if c.kept_back != old.kept_back:
         yield f"{name} is {'kept back whole' if c.kept_back else 'kept back no more'}."
     if c.drinking != old.drinking:

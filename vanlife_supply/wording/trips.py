@@ -6,7 +6,6 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from vanlife_supply.constants import KG_PER_POUND
 from vanlife_supply.quantity import minor_digits
 from vanlife_supply.rig.model import PROPANE, Rig, spoken
 from vanlife_supply.trip.answer import Answer, where
@@ -18,6 +17,7 @@ from vanlife_supply.trip.flexible import Stretched
 from vanlife_supply.trip.model import Interval, Place, Plan, Stay, Supply, Trip, Visit
 from vanlife_supply.trip.weight import LegWeight
 from vanlife_supply.wording.amounts import amount, bare, chance, counted, money
+from vanlife_supply.wording.laden import weight
 from vanlife_supply.wording.times import day_of
 
 MOST_STOPS_SAID = 2
@@ -211,8 +211,7 @@ def _leg(trip: Trip, leg: int) -> str:
 
 
 def _kg(value: float, voice: Voice) -> str:
-    us = voice.rig is not None and voice.rig.units == "us"
-    return f"{value / KG_PER_POUND:.0f} lb" if us else f"{value:.0f} kg"
+    return weight(value, voice.rig) if voice.rig else f"{value:.0f} kg"
 
 
 def told_break(trip: Trip, found: Break, voice: Voice) -> list[str]:
