@@ -298,6 +298,34 @@ def test_a_weight_that_rose_by_itself_is_asked_about(log: Logbook) -> None:
     assert not note(log, "reading", "propane", "19 lb", method="scale").questioned
 
 
+@pytest.mark.parametrize(
+    ("before", "days", "amount", "asked"),
+    [
+        ((), 2, "3 gal", NO_ROOM),  # 12.7 lb in two days: more than winter heat burns (30 lb in a week, common practice)
+        ((), 2, "1.5 lb", ""),
+        ((), 6, "18 lb", ""),
+        (("heater",), 2, "3 gal", ""),
+        (("heater off",), 2, "3 gal", NO_ROOM),
+    ],
+)
+def test_a_refill_beyond_what_can_have_been_burnt(
+    log: Logbook, before: tuple[str, ...], days: int, amount: str, asked: str
+) -> None:
+    """Propane refilled days after a full fill: asked about where no stove can have burnt so much; the heater can."""
+    for word in before:
+        note(log, "condition", word=word.split()[0], down_to="off" if "off" in word else "", at=f"{days + 1} days ago")
+    note(log, "fill", "propane", "full", at=f"{days} days ago")
+    kept = note(log, "fill", "propane", amount)
+    assert kept.questioned == asked and kept.said == parse_amount(amount)
+
+
+def test_a_can_refilled_too_soon_is_asked_about(log: Logbook) -> None:
+    """A gallon of alcohol a day after all was full: no burner takes so much; two weeks later it is nothing odd."""
+    note(log, "fill", "alcohol", "full", at="16 days ago")
+    note(log, "fill", "alcohol", "full", at="1 day ago", container="can")
+    assert note(log, "fill", "alcohol", "1 gal", container="can").questioned == NO_ROOM
+
+
 def test_what_can_be_in_it_is_judged_by_the_end_of_the_log(log: Logbook) -> None:
     """A long log before changes no judgement, and only the entries of that supply are looked at."""
     old = [keeping.noted(log, Typed("use", "fresh", "1 gal", at="2026-05-01T08:00"), NOW) for _ in range(300)]

@@ -5,7 +5,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
-from math import sqrt
+from math import inf, sqrt
 
 from vanlife_supply.constants import SECONDS_PER_DAY
 from vanlife_supply.entry import model as m
@@ -13,7 +13,7 @@ from vanlife_supply.entry.evidence import ADDED, USED, Evidence
 from vanlife_supply.entry.model import Entry
 from vanlife_supply.entry.shelf import Shelf, Vessel
 from vanlife_supply.entry.states import Replay
-from vanlife_supply.rig.model import Arrangement, Rig
+from vanlife_supply.rig.model import PROPANE, STOVE_FUEL, Arrangement, Rig
 
 NO_ROOM = "more than there was room for"
 NOT_IN_IT = "more than there was in it"
@@ -22,6 +22,12 @@ SURE = ("scale", "stick", "count")
 """Looks that are seldom so far off."""
 FASTEST_DAYS = 2.0
 """Nobody is taken to use up, or to fill the gray with, all that fits faster than this: common practice, no source."""
+FASTEST_A_DAY = {PROPANE: 2.2, STOVE_FUEL: 1.0}
+"""The most of a fuel that is burnt a day, kg and L, unless the heater was on or usual use says more: common practice, no
+source (30 lb in a week of winter heat; one burner for five hours)."""
+USUAL_TIMES = 3.0
+"""So many times the usual use is still nothing odd: common practice, no source."""
+HEATER = "heater"
 MARGIN = 0.1
 """A share of the brim that levels and amounts may be off together: common practice, no source."""
 
@@ -50,27 +56,38 @@ class _Known:
 
     since: dict[tuple[str, str], float] = field(default_factory=dict)
     used: dict[str, float] = field(default_factory=dict)
+    heated: float = -inf
+    """Until when the heater was on, as far as it was said."""
 
     def learn(self, entry: Entry, told: Sequence[Evidence], changed: Sequence[str]) -> None:
         """What an entry said, and of which containers the level moved."""
+        if entry.kind == m.CONDITION and entry.word == HEATER:
+            self.heated = entry.at.epoch if entry.to == m.OFF else entry.until.epoch if entry.until else inf
         told = [one for one in told if not one.is_hint]
         noted = sum(one.after for one in told if one.what == USED)
         self.used[entry.supply] = self.used.get(entry.supply, 0.0) + noted
         if any(one.what not in (ADDED, USED) for one in told):
             self.since[entry.supply, ""], self.used[entry.supply] = entry.at.epoch, 0.0
         guessed = not entry.container and all(one.what == ADDED for one in told)
-        for label in changed:
+        # What was full and is filled to the top again is known anew, though its level did not move.
+        again = [entry.container] if entry.container and entry.to in (m.FULL, m.EMPTY) else []
+        for label in (*changed, *again):
             if guessed:  # nobody said which one it went into or came out of
                 self.since.pop((entry.supply, label), None)
             else:
                 self.since[entry.supply, label] = entry.at.epoch
 
-    def moved(self, supply: str, label: str, at: float, brim: float) -> float | None:
+    def moved(self, shelf: Shelf, label: str, at: float, brim: float) -> float | None:
         """The most that can have been used, or come into the gray, by `at`; None where no level is known."""
-        begun = self.since.get((supply, label))
+        name = shelf.supply.name
+        begun = self.since.get((name, label))
         if begun is None:
             return None
-        return max(brim * (at - begun) / SECONDS_PER_DAY / FASTEST_DAYS, self.used.get(supply, 0.0))
+        a_day = brim / FASTEST_DAYS
+        if name in FASTEST_A_DAY and not (name == PROPANE and self.heated > begun):
+            usual = shelf.pace_used / shelf.pace_days if shelf.pace_days else 0.0
+            a_day = min(a_day, max(FASTEST_A_DAY[name], USUAL_TIMES * usual))
+        return max(a_day * (at - begun) / SECONDS_PER_DAY, self.used.get(name, 0.0))
 
 
 def _levels(shelf: Shelf | None) -> dict[str, float | None]:
@@ -88,7 +105,7 @@ def _doubt(entry: Entry, shelf: Shelf, replay: Replay, known: _Known) -> str:
     held: list[Vessel] = [named] if named else [v for v in shelf.vessels if not v.aside]
     label = named.spec.label if named else ""
     brim = sum(v.spec.capacity for v in held)
-    moved = known.moved(entry.supply, label, entry.at.epoch, brim)
+    moved = known.moved(shelf, label, entry.at.epoch, brim)
     amount = replay.rig.sized(entry.said, entry.supply, label)
     if moved is None or amount is None or any(v.level is None for v in held):
         return ""

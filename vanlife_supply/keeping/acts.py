@@ -13,7 +13,7 @@ from vanlife_supply.keeping import ids
 from vanlife_supply.logbook import Act, Logbook, rig_of
 from vanlife_supply.moment import Moment, read_when
 from vanlife_supply.refusal import Refusal
-from vanlife_supply.rig.model import Arrangement, Rig
+from vanlife_supply.rig.model import PROPANE, Arrangement, Rig
 from vanlife_supply.rig.weight import Load
 
 VOID = "void"
@@ -328,13 +328,16 @@ def _same_fill_asked(book: Logbook, entry: Entry, rig: Rig) -> Entry:
 
 def _impossible_asked(book: Logbook, entry: Entry) -> Entry:
     """More filled in than fits, more dumped than is there, a weight risen by itself: judged by the last entries of that
-    supply alone."""
+    supply; propane also by whether the heater was on."""
     if entry.kind not in (m.FILL, m.DUMP, m.READING) or entry.amount is None or entry.questioned:
         return entry
     from vanlife_supply.entry.room import doubts
 
     at = entry.at.epoch
-    before = book.entries(at, at - LOOKED_BACK_S, entry.supply, LOOKED_BACK)
+    before = list(book.entries(at, at - LOOKED_BACK_S, entry.supply, LOOKED_BACK))
+    if entry.supply == PROPANE:
+        spells = [e for e in book.entries(at, at - LOOKED_BACK_S) if e.kind == m.CONDITION]
+        before = sorted([*before, *spells], key=m.order)
     return replace(entry, questioned=doubts([*before, entry], book.arrangements())[-1])
 
 
