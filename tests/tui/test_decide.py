@@ -45,7 +45,7 @@ def test_questions(asked: str, said: str, book: Logbook) -> None:
     assert book.entries() == before
 
 
-@pytest.mark.parametrize("asked", ["zebra", "b", "b w", "i", "y moon", "b w yesterday"])
+@pytest.mark.parametrize("asked", ["zebra", "b", "b w", "i", "y moon", "b w yesterday", "i ² people", "i 999 people"])
 def test_what_is_not_understood_is_refused(asked: str, book: Logbook) -> None:
     """Nonsense and half a question end in a sentence."""
     with pytest.raises(Refusal) as refused:

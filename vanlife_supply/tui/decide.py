@@ -121,7 +121,7 @@ def _if(rest: str, known: Ground, book: Logbook) -> Answered:
 
 
 def supposed_in(text: str, known: Ground) -> Supposed:
-    """`2 people until sun`, `heater`, `heater off`, `no alcohol`, `5 gal jug`, `shower` → what is supposed."""
+    """`2 people until sun`, `heater`, `heater off`, `no alcohol`, `5 gal jug` → what is supposed."""
     from vanlife_supply.deciding.supposing import Supposed
 
     said, _, end = text.partition(" until ")
@@ -131,7 +131,7 @@ def supposed_in(text: str, known: Ground) -> Supposed:
         return Supposed(off=(words[0],)) if words[1:] == ["off"] else Supposed(on=(words[0],), until=until)
     if words[:1] in (["no"], ["without"]):
         return Supposed(without=" ".join(words[1:]), until=until)
-    if len(words) == 2 and words[0].isdigit() and words[1] in ("people", "person"):
+    if len(words) == 2 and len(words[0]) <= 2 and words[0].isdecimal() and words[1] in ("people", "person"):
         return Supposed(people=float(words[0]), until=until)
     return Supposed(containers=(said.removesuffix(" jug").removesuffix(" canister"),) if said else ())
 
