@@ -141,33 +141,19 @@ def convert(value: float, unit: str, measure: str, density: float | None) -> flo
 
     `density` in kg/L carries a volume into a mass and back; without one such a unit is refused.
     """
-    volume = VOLUME.get(unit)
-    mass = MASS.get(unit)
-    if volume is None and mass is None:
+    factor = VOLUME.get(unit) or MASS.get(unit)
+    if factor is None:
         raise Refusal(f"'{unit}' is not a unit: use L, mL, gal, imp gal, qt, fl oz, kg, g, lb or oz.")
-    if measure == "volume":
-        if volume is not None:
-            return value * volume
-        return value * _known(mass) / _dense(density, unit)
-    if mass is not None:
-        return value * mass
-    return value * _known(volume) * _dense(density, unit)
+    if (unit in VOLUME) == (measure == "volume"):
+        return value * factor
+    if not density:
+        raise Refusal(f"'{unit}' needs the density of this supply: add density = ... (kg/L) to its [[supply]].")
+    return value * factor / density if measure == "volume" else value * factor * density
 
 
 def shown(value: float, unit: str, measure: str, density: float | None) -> float:
     """A canonical value → the number to show in `unit` (the inverse of `convert`)."""
     return value / convert(1.0, unit, measure, density)
-
-
-def _known(factor: float | None) -> float:
-    assert factor is not None
-    return factor
-
-
-def _dense(density: float | None, unit: str) -> float:
-    if not density:
-        raise Refusal(f"'{unit}' needs the density of this supply: add density = ... (kg/L) to its [[supply]].")
-    return density
 
 
 _NO_MINOR = {"JPY", "KRW", "CLP", "ISK", "VND"}
