@@ -304,7 +304,7 @@ def test_a_place_in_a_phrase(text: str, place: str, amount: str, paid: str, at: 
     ("text", "gallons", "paid", "to", "place"),
     [
         # 300 cents / 35 cents a gallon = 8.571 gal
-        ("filled water $3 at 35c/gal", 300 / 35, 300, "", ""),
+        ("filled water $3 at 35c/gal", 300 / 35, 300, "", ""), ("filled water $3 35c last night", 300 / 35, 300, "", ""),
         ("filled water $3 35c/gal at Old Mill last night", 300 / 35, 300, "", "Old Mill"),
         ("filled water full $3 at $0.35 per gal", 300 / 35, 300, "full", ""),
         ("filled water 8 gal at 35c/gal", 8, 280, "", ""),

@@ -128,7 +128,7 @@ def _filled_by_price(entry: Entry, said: Typed, rig: Rig) -> Entry:
         raise Refusal("A price alone says nothing: add what was paid, like $3 (--paid 3), or the amount.")
     paid = parse_money(said.paid, rig.currency)
     much = paid / each / rig.canonical(Amount(1.0, its.unit), entry.supply)
-    return replace(_sized(entry, f"{much:.4g} {its.unit}", rig), paid=paid)
+    return replace(_sized(entry, f"{much:.{3 if much < 10 else 4}g} {its.unit}", rig), paid=paid)
 
 
 def _use(entry: Entry, said: Typed, rig: Rig) -> Entry:

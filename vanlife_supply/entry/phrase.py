@@ -51,6 +51,7 @@ TIME_WORDS = (
 _FILLER = {"of", "the", "with", "to", "up", "about", "in", "and", "for"}
 FAILED = ("frozen", "froze", "split", "cracked", "bad", "leaking")
 _MONEY = re.compile(r"[$€£][0-9]+(?:[.,][0-9]{1,2})?|[0-9]+[.,][0-9]{2}(?:[$€£])?|[0-9]+c")
+_CENTS = re.compile(r"[0-9]+(?:[.,][0-9]+)?c")
 _NUMBER = re.compile(r"[0-9]+(?:[.,][0-9]+)?")
 _PRICE = re.compile(
     r"(?:(?:^|\s)(?:at|for)\s+|@\s?|(?<=\s))(?P<each>[$€£]?[0-9]+(?:[.,][0-9]{1,2})?c?)\s?(?:/\s?|\sper\s)(?P<unit>[A-Za-z]+)",
@@ -97,6 +98,8 @@ def read_phrase(text: str, rig: Rig, now: Moment) -> Typed:
     amount, paid, rest = _take_amount(rest, kind, supply, rig)
     if rest and all(w.lower() in _FILLER for w in rest):
         rest = []
+    if kind == m.FILL and supply and paid and not amount and len(rest) == 1 and _CENTS.fullmatch(rest[0].lower()):
+        return replace(typed, supply=supply, container=container, paid=paid, price_per=f"{rest[0]}/{rig.supply(supply).unit}")
     if kind == m.USE and not (amount or typed.word) and len(rest) == 1 and rest[0].isalpha() and not _meant(rest[0], rig):
         typed, supply, rest = replace(typed, word=rest[0].lower()), supply or FRESH, []
     if rest:
