@@ -264,11 +264,17 @@ def test_a_stop_in_one_round() -> None:
     async def steps(pilot: Pilot[int], desk: FakeDesk) -> None:
         await press(pilot, "o")
         await type_in(pilot, "1h ago, Riverside")
-        await press(pilot, "enter enter")
+        await press(pilot, "enter")
+        assert "local rules decide" in screen(pilot)
+        await press(pilot, "enter")
+        assert "local rules" not in screen(pilot)
         await type_in(pilot, "9 gal $3")
-        assert "Added 9 gal of water" in screen(pilot)
-        await press(pilot, "enter enter")
+        assert "Added 9 gal of water, paid $3.00" in screen(pilot)
+        await press(pilot, "enter")
+        assert "Burner" not in screen(pilot)
+        await press(pilot, "enter")
         await type_in(pilot, "12 lb")
+        assert "Never over the 80% mark" in screen(pilot)
         await press(pilot, "enter")
         assert [(e.kind, e.supply, e.place) for e in desk.kept] == [
             ("dump", "grey", "Riverside"), ("fill", "fresh", "Riverside"), ("fill", "propane", "Riverside"),

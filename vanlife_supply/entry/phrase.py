@@ -99,7 +99,8 @@ def read_phrase(text: str, rig: Rig, now: Moment) -> Typed:
     if rest and all(w.lower() in _FILLER for w in rest):
         rest = []
     if kind == m.FILL and supply and paid and not amount and len(rest) == 1 and _CENTS.fullmatch(rest[0].lower()):
-        return replace(typed, supply=supply, container=container, paid=paid, price_per=f"{rest[0]}/{rig.supply(supply).unit}")
+        each = f"{rest[0]}/{rig.supply(supply).unit}"
+        return replace(typed, supply=supply, container=container, paid=paid, price_per=each)
     if kind == m.USE and not (amount or typed.word) and len(rest) == 1 and rest[0].isalpha() and not _meant(rest[0], rig):
         typed, supply, rest = replace(typed, word=rest[0].lower()), supply or FRESH, []
     if rest:

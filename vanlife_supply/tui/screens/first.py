@@ -335,7 +335,7 @@ class FirstScreen(Careful, Screen[None]):
                 self.note(*(replace(typed, place=self._known_place(typed.place)) for typed in said))
             self.show()
 
-        self.app.push_screen(asking(title, round_, self.own.rig, self.own.now), answered)
+        self.app.push_screen(asking(title, round_, self.own.rig, self.own.now, self.own.known), answered)
 
     def _known_place(self, name: str) -> str:
         """The one place known that a name begun means, else the name as it is."""

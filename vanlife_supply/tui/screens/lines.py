@@ -29,7 +29,8 @@ class Question:
 
 
 Understood = Callable[[list[str]], str]
-"""The answers so far, the last one as it is being typed → what it would mean; Refusal when it means nothing."""
+"""The answers so far, the last one as it is being typed → what it would mean, from the second line on what to mind; Refusal
+when it means nothing."""
 Keep = Callable[[list[str]], object]
 """Keeps all answers; Refusal when they cannot be kept, and the last line is asked again."""
 
@@ -84,7 +85,7 @@ class LinesScreen(Careful, ModalScreen[list[str]]):
 
     def _ask(self, text: str) -> None:
         question = self._questions[len(self._answers)]
-        told = (a or self._understood(self._answers[: i + 1]) for i, a in enumerate(self._answers))
+        told = (a or self._understood(self._answers[: i + 1]).partition("\n")[0] for i, a in enumerate(self._answers))
         answered = "\n".join(f"{q.name:<9} {words}" for q, words in zip(self._questions, told, strict=False))
         self.query_one("#answered", Static).update(answered)
         self.query_one("#answered", Static).set_class(bool(answered), "some")

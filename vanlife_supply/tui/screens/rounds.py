@@ -6,12 +6,17 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 from vanlife_supply.entry.build import Typed, build
+from vanlife_supply.entry.laden import laden
+from vanlife_supply.entry.model import Entry
 from vanlife_supply.entry.phrase import read_phrase
 from vanlife_supply.moment import Moment, read_when
 from vanlife_supply.refusal import Refusal
 from vanlife_supply.rig.model import FILLS, FRESH, Rig
+from vanlife_supply.tui.desk import Known
 from vanlife_supply.tui.noting import completed
 from vanlife_supply.tui.screens.lines import LinesScreen, Question
+from vanlife_supply.wording.amounts import money
+from vanlife_supply.wording.cautions import caution
 from vanlife_supply.wording.entries import entry_line
 from vanlife_supply.wording.names import supply_name
 
@@ -117,7 +122,7 @@ def _when_and_where(text: str, rig: Rig, now: Moment) -> tuple[str, str]:
     return at, place
 
 
-def asking(title: str, round_: tuple[Asked, ...], rig: Rig, now: Now) -> LinesScreen:
+def asking(title: str, round_: tuple[Asked, ...], rig: Rig, now: Now, known: Known) -> LinesScreen:
     """The screen of a round."""
 
     def understood(answers: list[str]) -> str:
@@ -125,9 +130,15 @@ def asking(title: str, round_: tuple[Asked, ...], rig: Rig, now: Now) -> LinesSc
         if not asked.verb:
             at, place = _when_and_where(answers[-1], rig, now())
             return f"{at or 'just now'}{f', at {place}' if place else ''}"
-        said_in(round_, answers, rig, now())
-        said = _each(asked, answers[-1], rig, now())
-        return "; ".join(entry_line(build(typed, rig, now()), rig) for typed in said) or "nothing"
+        done = [build(typed, rig, now()) for typed in said_in(round_, answers, rig, now())]
+        said = done[len(done) - len(_each(asked, answers[-1], rig, now())) :]
+        told = "; ".join(f"{entry_line(e, rig)}{_paid(e, rig)}" for e in said) or "nothing"
+        before = (*known.entries, *done[:-1])
+        mind = "" if asked.back or not said else caution(said[-1], rig, laden(before, said[-1], known.arrangements))
+        return "\n".join(filter(None, (told, mind)))
 
     return LinesScreen(title, tuple(a.question for a in round_), understood)
 
+
+def _paid(entry: Entry, rig: Rig) -> str:
+    return "" if entry.paid is None else f", paid {money(entry.paid, rig.currency)}"
