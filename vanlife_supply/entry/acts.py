@@ -362,7 +362,7 @@ def _read_one(shelf: Shelf, vessel: Vessel, at: float, what: str, level: float) 
         if not shelf.fills and not vessel.spent:
             shelf.reach(vessel, vessel.held - level, at)
         shelf.put_in_use(vessel)
-    refill.missed(shelf, vessel, at, vessel.held - level)
+    refill.missed(shelf, vessel, at, vessel.held - level, hypot(vessel.sd, refill.LIFTED_ERROR * size))
     others, error = shelf.total(vessel), shelf.error(vessel)
     vessel.set(level, 0.06 * size)
     shelf.anchor(at, others + level, others + level)

@@ -20,6 +20,10 @@ UNNOTED, UNNOTED_WORTH = 0.05, 4.0
 DRY_DAYS = 1.0
 REFILL_ERROR = 0.15
 UNLIKELY = 0.1
+LIFTED_ERROR = 0.12
+"""How well a canister is judged by lifting it, as a share of it: common practice, no source."""
+SURE = 3.0
+"""Sds of two looks at a canister from which there is more in it for certain."""
 REST, REST_ERROR = 0.5, 0.29
 """What is left in a canister that was refilled nobody knows when."""
 
@@ -36,11 +40,11 @@ def unnoted_share(shelf: Shelf) -> float:
     return (UNNOTED * UNNOTED_WORTH + shelf.missed) / (UNNOTED_WORTH + shelf.noted + shelf.missed)
 
 
-def missed(shelf: Shelf, canister: Vessel, at: float, used: float) -> bool:
+def missed(shelf: Shelf, canister: Vessel, at: float, used: float, error: float = 0.0) -> bool:
     """Takes from the can what likely went into the canister since the last known level; whether that is certain.
 
-    `used`: what of the canister is gone since then if it was not refilled, negative when there is more in it. Every
-    number of refills is weighed by how well it fits the usual use and by how seldom one goes unnoted.
+    `used`: what of the canister is gone since then if it was not refilled, negative when there is more in it, and the sd
+    of that. Every number of refills is weighed by how well it fits the usual use and by how seldom one goes unnoted.
     """
     can = next((shelf.vessels[i] for i in shelf.stores), None)
     if can is None or can.level is None or shelf.anchor_at is None:
@@ -50,11 +54,12 @@ def missed(shelf: Shelf, canister: Vessel, at: float, used: float) -> bool:
     size, little, usual = canister.spec.stop, 0.02 * shelf.brim, expected(shelf, at)
     unnoted = unnoted_share(shelf)
     doubt = USUAL_SD**2 + GUESS_SD**2 * GUESS_DAYS / (GUESS_DAYS + shelf.pace_days)
-    least = 0 if used > little else ceil((little - used) / size)
+    least = 0 if used > little - SURE * error else ceil((little - used) / size)
     chances = {}
     for times in range(least, max(least, int(can.held / size + 0.3)) + 1):
-        off = log((used + times * size) / usual)
-        chances[times] = exp(-0.5 * off * off / doubt) * unnoted**times
+        gone = max(used + times * size, little)
+        off, misread = log(gone / usual), (gone - used - times * size) / (error or 1.0)
+        chances[times] = exp(-0.5 * (off * off / doubt + misread**2)) * unnoted**times
     chances = {times: chance for times, chance in chances.items() if chance > UNLIKELY * max(chances.values())}
     whole = sum(chances.values())
     mean = sum(times * chance for times, chance in chances.items()) / whole
