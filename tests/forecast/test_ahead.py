@@ -96,6 +96,16 @@ def test_first_is_the_distribution_of_the_minimum() -> None:
     assert told.first.days_left.p90 is not None and told.first.days_left.p90 <= 8.0 + 1e-6
 
 
+def test_what_was_used_unseen_leaves_it_as_plain_what_comes_first() -> None:
+    """Filled and dumped together, then days without a word: as much is gone from the one as came into the other."""
+    sink = []
+    for days in (2.0, 8.0):
+        told = ahead(TANK, steady(57), 56.0 + days)
+        assert told.first is not None
+        sink.append(told.first.chances["grey"])
+    assert sink[0] > 0.9 and sink[1] > sink[0] - 0.02
+
+
 def test_a_dropped_or_past_limit_is_gone() -> None:
     """Dropped by its word or past, a limit stops nothing; a repeated one comes again."""
     past = entry(56.1, "limit", word="food", until=moment(57))

@@ -122,29 +122,35 @@ def test_what_is_said_to_go_wrong_does_so_as_often() -> None:
     assert off(told) == []
 
 
-def told_of(case: Path) -> list[Told]:
-    """Of every fourth forecast of a case: the chance said of each supply to be over some days ahead, and what came."""
+def told_of(case: Path) -> tuple[list[Told], list[Told]]:
+    """Of every fourth forecast of a case: the chance said of each supply to be over some days ahead, and to be the first of
+    all to be over, each with what came."""
     its = read_rig((case / "rig.toml").read_text(encoding="utf-8"))
     log, stands = read_log(case / "log.csv", its), [Arrangement(float("-inf"), its)]
     asked = json.loads((case / "truth.json").read_text(encoding="utf-8"))["origins"]
     draw = random.Random(case.name)
-    belief, start, told = None, 0, list[Told]()
+    belief, start, told, firsts = None, 0, list[Told](), list[Told]()
     for origin in sorted(asked, key=lambda o: read_iso(o["as_of"], its.zone).moment.epoch)[3::4]:
         now: Moment = read_iso(origin["as_of"], its.zone).moment
         end = sum(e.at.epoch <= now.epoch for e in log)
         belief = learn(belief, stands, log[start:end])
         start, days = end, draw.uniform(0.5, 10.0)
         plans = [Entry("", m.PLANNED, now, s.name, word=m.FILL, until=now.plus(days)) for s in its.supplies]
-        for outlook in look_ahead(with_entries(belief, plans), now).supplies:
-            came, planned = origin["days_left"].get(outlook.supply), outlook.planned
+        forecast, came_by = look_ahead(with_entries(belief, plans), now), origin["days_left"]
+        if forecast.first is not None and set(forecast.first.chances) <= {name for name, day in came_by.items() if day is not None}:
+            soonest = min(forecast.first.chances, key=lambda name: float(came_by[name]))
+            firsts += [(chance, name == soonest) for name, chance in forecast.first.chances.items()]
+        for outlook in forecast.supplies:
+            came, planned = came_by.get(outlook.supply), outlook.planned
             if came is not None and planned is not None and planned.chance_fails_before is not None:
                 told.append((planned.chance_fails_before, came <= days))
-    return told
+    return told, firsts
 
 
 def test_the_open_cases_bear_it_out(shared: Path) -> None:
-    """In every bin of said chance the invented lives with their truth went wrong as often as said."""
-    told = [each for group in ("open/*/*", "jugs_open/*") for case in sorted((shared / "forecast").glob(group))
-            if (case / "truth.json").is_file() for each in told_of(case)]  # fmt: skip
-    assert len(told) > 700
-    assert off(told) == []
+    """In every bin of said chance the invented lives with their truth went wrong, and first so, as often as said."""
+    cases = [case for group in ("open/*/*", "jugs_open/*") for case in sorted((shared / "forecast").glob(group))]
+    both = [told_of(case) for case in cases if (case / "truth.json").is_file()]
+    told, firsts = ([each for pair in both for each in pair[i]] for i in (0, 1))
+    assert len(told) > 700 and len(firsts) > 700
+    assert off(told) == [] and off(firsts) == []

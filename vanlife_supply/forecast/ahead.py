@@ -94,11 +94,16 @@ class Room:
 
 @dataclass(frozen=True, slots=True)
 class Ahead:
-    """One supply on its way. Cells (rate, evenness): their `weight`, the `level` now and its sd, what is `left` of it to
-    use or fill in; `use` canonical units a day; `possible`: the chance, by the balance alone, that it is not over yet."""
+    """One supply on its way. `ways` the futures there may be, each with its chance, `future` what they come to.
+
+    Cells (rate, evenness): their `weight`, the `level` now and its sd, what is `left` of it to use or fill in;
+    `use` canonical units a day; `possible`: the chance, by the balance alone, that it is not over yet; `shared`, of gray:
+    sd of the fresh water used since its last level, which came out of the one and went into the other.
+    """
 
     weight: Floats
     future: Future
+    ways: Sequence[tuple[float, Future]]
     level: Floats
     level_sd: Floats
     left: Floats
@@ -107,6 +112,7 @@ class Ahead:
     survival: Survival
     use: Band
     possible: float
+    shared: float = 0.0
 
 
 def points(middle: float, spread: float, future: Future) -> Floats:

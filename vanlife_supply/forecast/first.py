@@ -8,11 +8,13 @@ import numpy as np
 
 from vanlife_supply.forecast.ahead import LONGEST_DAYS, Ahead, passed
 from vanlife_supply.forecast.model import Band, First, LimitOutlook
-from vanlife_supply.forecast.special import NODE_WEIGHTS, NODES, Floats, quick_normal_cdf
+from vanlife_supply.forecast.special import Floats, quick_normal_cdf
 from vanlife_supply.rig.model import FRESH, GREY
 
 _TIMES: Floats = np.concatenate([[0.0], np.exp(np.linspace(np.log(0.04), np.log(LONGEST_DAYS), 240))])
 INSTANT = 1e-6
+MOST_ALIKE = 0.98
+"""How alike what is not known of the two may be, as a correlation: each has doubts of its own."""
 ALIVE = 0.99
 """Where one of the two may be over now, fresh and gray are looked at apart."""
 Cause = tuple[str, Floats]
@@ -69,19 +71,37 @@ def _water(fresh: Ahead, gray: Ahead, asked: Floats) -> list[Cause]:
     """One flow of water empties the jugs and fills the gray: whichever needs less of it comes first.
 
     Fresh is used up at X litres, gray is full at Y litres of fresh use; both are crossed by the same use U(t), so
-    the first is the smaller of X and Y whatever the pace.
+    the first is the smaller of X and Y whatever the pace, in each of the futures there may be.
     """
     times = np.union1d(fresh.survival.times[::2], gray.survival.times[::2])
-    room, sd = fresh.left[..., None], np.maximum(fresh.level_sd, 1e-6)[..., None]
-    drained = gray.room.amount
-    x = np.maximum(room + sd * NODES, 0.0)
-    gray_later = (drained > x[..., :, None]).mean(axis=-1) if drained.ndim == x.ndim else np.ones_like(x)
-    fresh_later = quick_normal_cdf((room - drained) / sd)
-    dry = passed(fresh.flow, x, NODE_WEIGHTS * gray_later, fresh.future, times)
-    full = passed(gray.flow, drained, gray.room.chance * fresh_later, gray.future, times)
+    gray_later, fresh_later = _later(fresh, gray)
+    dry, full = np.zeros(len(times)), np.zeros(len(times))
+    for (chance, ours), (_, theirs) in zip(fresh.ways, gray.ways, strict=True):
+        dry += chance * passed(fresh.flow, fresh.room.amount, fresh.room.chance * gray_later, ours, times)
+        full += chance * passed(gray.flow, gray.room.amount, gray.room.chance * fresh_later, theirs, times)
     scale = 1.0 / max(1.0 - dry[0] - full[0], 1e-9)
     over = [np.interp(asked, times, (each - each[0]) * scale) for each in (dry, full)]
     return _no_later(over, [one.survival.over_by(asked) for one in (fresh, gray)])
+
+
+def _later(fresh: Ahead, gray: Ahead) -> tuple[Floats, Floats]:
+    """The chance that gray still has room when fresh is used up, (rate, evenness, nodes), and the other way round,
+    (rate, evenness, atoms).
+
+    What was used since both were known came out of the one and into the other: more room than thought in the one is more
+    room in the other too.
+    """
+    left, sd, drained = fresh.left[..., None], np.maximum(fresh.level_sd, 1e-6)[..., None], gray.room.amount
+    mass = fresh.weight / fresh.weight.sum()
+    mean = float((mass * fresh.left).sum())
+    spread = max(float((mass * ((fresh.left - mean) ** 2 + fresh.level_sd**2)).sum()) ** 0.5, 1e-6)
+    middle, width = float(drained.mean()), max(float(drained.std()), 1e-6)
+    alike = min(gray.shared**2 / (spread * width), MOST_ALIKE)
+    own = (1.0 - alike**2) ** 0.5
+    x = np.maximum(fresh.room.amount, 0.0)[..., None]
+    room = middle + own * (drained - middle) + alike * width / spread * (x - mean)
+    water = mean + own * (left - mean) + alike * spread / width * (drained - middle)
+    return (room > x).mean(axis=-1), quick_normal_cdf((water - drained) / (own * sd))
 
 
 def _no_later(over: Sequence[Floats], alone: Sequence[Floats]) -> list[Cause]:

@@ -22,6 +22,8 @@ EVENNESS_PRIOR = np.array([0.06, 0.17, 0.32, 0.28, 0.17])
 DRIFT = np.array([0.0, 0.01, 0.03, 0.07])
 DRIFT_PRIOR = np.array([0.25, 0.3, 0.3, 0.15])
 JUMPS_PER_DAY, JUMP_SD = 0.001, 0.5
+SWITCH_SD = 0.5
+"""How far from the rates lived with before a switch to a new one leads, on the log scale: mostly less than threefold."""
 SHAPE = (RATES, len(EVENNESS), len(DRIFT))
 
 OFFSETS: Floats = (np.arange(RATES) - RATES // 2).astype(np.float64) * STEP
@@ -44,6 +46,13 @@ def _decay(restless: float) -> Floats:
     jump = restless * JUMPS_PER_DAY * (1.0 - np.exp(-0.5 * JUMP_SD**2 * _LAMBDA))
     decay: Floats = walk + jump[:, None]
     return decay
+
+
+def few_fold(past: Floats) -> Floats:
+    """The rates within a few fold of those lived with before, (rate,): bounded by those, unlike a walk."""
+    basis = _basis()
+    near: Floats = basis.T @ (np.exp(-0.5 * SWITCH_SD**2 * _LAMBDA) * (basis @ past))
+    return near
 
 
 def spread(cells: Floats, days: float, past: Floats, restless: float, returns: float) -> Floats:

@@ -163,14 +163,15 @@ class Habit:
 
     @property
     def past(self) -> Floats:
-        """The rates lived with so far, as weights (rate,)."""
-        past: Floats = self.lived / self.lived.sum()
-        return past
+        """Where a rate that switches goes, as weights (rate,): to one lived with so far, or to one some fold from those."""
+        lived: Floats = self.lived / self.lived.sum()
+        new = self.manner.switches / self.returns
+        return (1.0 - new) * lived + new * grid.few_fold(lived) if new else lived
 
     @property
     def returns(self) -> float:
-        """How often a day the rate goes back to one lived with before."""
-        return self.manner.returns[bool(self.factors.keys() - {TEMPERATURE})]
+        """How often a day the rate switches, mostly back to one lived with before."""
+        return self.manner.returns[bool(self.factors.keys() - {TEMPERATURE})] + self.manner.switches
 
     # --- folding evidence --------------------------------------------------------------------
 

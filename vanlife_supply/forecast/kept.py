@@ -135,5 +135,5 @@ def _entry(told: list[Any]) -> Entry:
 
 
 def _manner(told: list[Any]) -> Manner:
-    rate, evener, restless, (left, left_sd), (inside, inside_sd), idle, (seldom, often) = told
-    return Manner(RatePrior(*rate), evener, restless, (left, left_sd), (inside, inside_sd), idle, (seldom, often))
+    rate, evener, restless, (left, left_sd), (inside, inside_sd), idle, (seldom, often), switches = told
+    return Manner(RatePrior(*rate), evener, restless, (left, left_sd), (inside, inside_sd), idle, (seldom, often), switches)

@@ -107,7 +107,7 @@ def _plain(known: Belief, thread: Thread, as_of: Moment) -> Ahead:
     kept = float(wet.sum()) if floor > _dead(shelf) and not shelf.fills else 0.0
     lasts = mixed([(chance, survival(flow, room, way, times, kept)) for chance, way in ways], future, 1.0 - unsaid(possible))
     use = rate_band(habit.rates, rates, _per_day(coming, lasts) / habit.unforeseen)
-    return Ahead(weight.sum(axis=-1), future, now, now_sd, left, flow, room, lasts, use, possible)
+    return Ahead(weight.sum(axis=-1), future, ways, now, now_sd, left, flow, room, lasts, use, possible)
 
 
 def _ways(known: Belief, thread: Thread, as_of: Moment, expected: Future) -> list[tuple[float, Future]]:
@@ -187,7 +187,7 @@ def _gray(known: Belief, thread: Thread, as_of: Moment) -> Ahead:
     ways = _ways(known, water, as_of, future)
     alive = mixed([(chance, survival(flow, room, way, times)) for chance, way in ways], future, 1.0 - unsaid(possible))
     use = rate_band(fresh.rates, pace, _per_day(future, alive) * share / fresh.unforeseen)
-    return Ahead(weight.sum(axis=-1), future, now, now_sd, left, flow, room, alive, use, possible)
+    return Ahead(weight.sum(axis=-1), future, ways, now, now_sd, left, flow, room, alive, use, possible, lapse.exposure_sd)
 
 
 def _thresholds(shares: Floats, mass: Floats, mean: Floats, sd: Floats) -> tuple[Floats, Floats]:

@@ -35,6 +35,9 @@ RETURNS = (0.015, 0.015)
 """How often a day the rate goes back to one lived with before, usually and once conditions were named."""
 PROPANE_RETURNS = (0.015, 0.15)
 """Who names the heater heats in spells of about a week, and does not name every one of them: chosen on open cases."""
+PROPANE_SWITCHES = 0.01
+"""How often a day propane goes over to a rate not lived with before, but some fold from those: a heater comes on, a fridge
+goes off, for weeks. Chosen on open cases and on invented ones of another make."""
 JUG_LITRES, TANK_LITRES = 30.0, 60.0
 
 STAYS_OUT = {
@@ -71,7 +74,8 @@ class Manner:
 
     `rate` per unit of exposure; `evener`: how much evener than usual it goes; `restless`: how much more its rate
     drifts; `left`, `inside`: mean and sd of the share still there at a fill, or in there at a dump, when nobody said
-    how much; `idle`: what is lost a day without any use; `returns`: see `RETURNS`.
+    how much; `idle`: what is lost a day without any use; `returns`: see `RETURNS`; `switches`: how often a day the rate
+    goes over to a new one.
     """
 
     rate: RatePrior
@@ -81,6 +85,7 @@ class Manner:
     inside: tuple[float, float] = (0.78, 0.25)
     idle: float = 0.0
     returns: tuple[float, float] = RETURNS
+    switches: float = 0.0
 
 
 def manner(
@@ -92,11 +97,12 @@ def manner(
     fetched rather than when the gray is full (`water_size`: `largeness` of what water is carried in).
     """
     evener = DRAIN_EVENER if drains else 1.0
-    restless, returns = (PROPANE_RESTLESS, PROPANE_RETURNS) if supply.name == PROPANE else (1.0, RETURNS)
+    burns = supply.name == PROPANE
+    restless, returns, switches = (PROPANE_RESTLESS, PROPANE_RETURNS, PROPANE_SWITCHES) if burns else (1.0, RETURNS, 0.0)
     idle = max((idle_loss(c) for c in containers), default=0.0)
     if len(containers) == 1:
-        return Manner(rate, evener, restless, (0.17, 0.14), (_between(*_INSIDE, water_size), 0.22), idle, returns)
-    return Manner(rate, evener, restless, idle=idle, returns=returns)
+        return Manner(rate, evener, restless, (0.17, 0.14), (_between(*_INSIDE, water_size), 0.22), idle, returns, switches)
+    return Manner(rate, evener, restless, idle=idle, returns=returns, switches=switches)
 
 
 def idle_loss(container: Container) -> float:

@@ -166,7 +166,7 @@ def _from_usual(thread: Thread, usual: _Usual, first: float) -> Thread:
     habit.lived, habit.level, habit.var = float(habit.lived.sum()) * rates, fresh.level, fresh.var
     habit.at, habit.mean, habit.logged = None, fresh.mean, 0.0
     # That heating comes and goes is the other story, not a restlessness of what is usual.
-    habit.manner = replace(habit.manner, restless=1.0, returns=prior.RETURNS)
+    habit.manner = replace(habit.manner, restless=1.0, returns=prior.RETURNS, switches=0.0)
     rows = thread.rows[levels[-min(LEAST_BEFORE, len(levels))] :]
     return replace(thread, habit=habit, rows=rows, done=0, knots=[], mark=0.0)
 
