@@ -137,7 +137,8 @@ def told_of(case: Path) -> tuple[list[Told], list[Told]]:
         start, days = end, draw.uniform(0.5, 10.0)
         plans = [Entry("", m.PLANNED, now, s.name, word=m.FILL, until=now.plus(days)) for s in its.supplies]
         forecast, came_by = look_ahead(with_entries(belief, plans), now), origin["days_left"]
-        if forecast.first is not None and set(forecast.first.chances) <= {name for name, day in came_by.items() if day is not None}:
+        known = {name for name, day in came_by.items() if day is not None}
+        if forecast.first is not None and set(forecast.first.chances) <= known:
             soonest = min(forecast.first.chances, key=lambda name: float(came_by[name]))
             firsts += [(chance, name == soonest) for name, chance in forecast.first.chances.items()]
         for outlook in forecast.supplies:
