@@ -130,3 +130,19 @@ def test_how_an_odd_entry_is_answered_stands_beside_it(tmp_path: Path) -> None:
         assert "Nothing looks odd" in words(pilot)
 
     walk(steps, path)
+
+
+def test_a_row_that_is_cut_is_said_whole_below(tmp_path: Path) -> None:
+    """Where an entry does not fit its row, it stands whole under the list while the cursor is on it."""
+    path = noted(tmp_path / "log.db")
+    with Logbook.open(path) as book:
+        typed = Typed("pour", "alcohol", container="can", into="canister 1", place="the mill by the old bridge")
+        keeping.record(book, [keeping.noted(book, typed, NOW)], NOW)
+
+    async def steps(pilot: Pilot[int]) -> None:
+        await press(pilot, "e")
+        assert "Poured alcohol from can into canister 1, at the mill by the old bridge" in words(pilot)
+        await press(pilot, "down")
+        assert "old bridge" not in words(pilot)
+
+    walk(steps, path, (50, 20))

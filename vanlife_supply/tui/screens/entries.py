@@ -107,11 +107,13 @@ class EntriesScreen(Careful, Screen[None]):
 
     def _row(self, e: Entry, index: int, width: int) -> Line:
         here = index == self._at
-        when = past(e.at, self.own.now(), e.slack_h)
-        odd = "? " if e.questioned else ""
-        paid = f", {money(e.paid, self.own.rig.currency)}" if e.paid is not None else ""
-        text = f"{'→' if here else ' '} {when:<19} {odd}{entry_line(e, self.own.rig)}{paid}"
+        text = f"{'→' if here else ' '} {self._words(e)}"
         return (Span(clip(text, width).ljust(width if here else 0), "cursor" if here else ""),)
+
+    def _words(self, e: Entry) -> str:
+        when, odd = past(e.at, self.own.now(), e.slack_h), "? " if e.questioned else ""
+        paid = f", {money(e.paid, self.own.rig.currency)}" if e.paid is not None else ""
+        return f"{when:<19} {odd}{entry_line(e, self.own.rig)}{paid}"
 
     def _told(self, entries: list[Entry], width: int) -> list[Line]:
         if self._chosen:
@@ -124,6 +126,8 @@ class EntriesScreen(Careful, Screen[None]):
         if entries and entries[self._at].questioned:
             why = wrap(f" This looks odd: {entries[self._at].questioned}.", width - 1, "alarm", " ")
             return [*why, *key_lines(width, ENTRIES, rows=(ODD,))]
+        if entries and len(self._words(entries[self._at])) > width - 2:  # its row is cut
+            return wrap(f" {entry_full(entries[self._at], self.own.rig, self.own.now())}", width - 1, "", " ")
         return [BLANK]
 
     def on_key(self, event: events.Key) -> None:
