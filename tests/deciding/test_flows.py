@@ -256,6 +256,17 @@ def test_a_use_told_in_a_jug_that_is_gone_hinders_no_answer(ready: Runner) -> No
     assert told.status == 0 and json.loads(told.out)["parts"][0]["need"] == pytest.approx(GAL)
 
 
+def test_why_names_what_is_reckoned_to_come_back(ready: Runner) -> None:
+    """A heater that was on for a week last month is in the days left and so in why; while it is on it is not awaited."""
+    ready("fill", "propane", "--at", "2026-04-01T08:00")
+    ready("condition", "heater", "--at", "2026-04-10T08:00", "--until", "2026-04-17T08:00")
+    ready("reading", "propane", "10", "lb", "--by", "count", "--at", "2026-04-20T08:00")
+    assert "heater, on 1 day in 3 lately, is reckoned to come back" in ready("why", "propane").out
+    ready("condition", "heater", "--until", "sun")
+    said = ready("why", "propane").out
+    assert "heater on:" in said and "come back" not in said
+
+
 def test_why_opens_to_at_most_four_lines(lived: Runner) -> None:
     """Every supply: four lines at most, the last says what would change it, the balance adds up."""
     for supply in ("water", "gray", "alcohol", "propane"):

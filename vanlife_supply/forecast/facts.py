@@ -49,6 +49,15 @@ class Usual:
 
 
 @dataclass(frozen=True, slots=True)
+class Returning:
+    """A condition that is off and reckoned to come back: it held that `share` of the time lately."""
+
+    word: str
+    share: float
+    factor: float
+
+
+@dataclass(frozen=True, slots=True)
 class Condition:
     """A condition that holds now: it multiplies the use by `factor`; `learned` from this log, or only a first guess."""
 
@@ -75,7 +84,7 @@ class Stretch:
         return self.used / ((self.end - self.start) / SECONDS_PER_DAY)
 
 
-Fact = Balance | Readings | Usual | Condition
+Fact = Balance | Readings | Usual | Condition | Returning
 
 
 CAPACITY, DEAD, STOP_MARK, TARE, IDLE_LOSS = "capacity", "dead", "usable", "tare", "idle_loss_per_week"

@@ -134,16 +134,23 @@ def _under(
     return scale
 
 
+def awaited(calendar: Calendar, now: float, factors: Mapping[str, float], since: float) -> tuple[str, float] | None:
+    """The condition whose coming back changes most, and the share of the time it held; None where none changes much."""
+    usual = {w: frequency(calendar, w, since, now) for w in factors if w not in (AWAY, TEMPERATURE)}
+    change = {word: often * abs(factors[word] - 1.0) for word, often in usual.items()}
+    word = max(change, key=lambda each: (change[each], each), default="")
+    return (word, usual[word]) if word and change[word] >= LEAST_CHANGE else None
+
+
 def spells(
     calendar: Calendar, now: float, factors: Mapping[str, float], since: float
 ) -> list[tuple[float, Spell]]:
     """When the condition that changes most will be back, as equally likely spells; [] where none changes much."""
-    usual = {w: frequency(calendar, w, since, now) for w in factors if w not in (AWAY, TEMPERATURE)}
-    change = {word: often * abs(factors[word] - 1.0) for word, often in usual.items()}
-    word = max(change, key=lambda each: (change[each], each), default="")
-    if not word or change[word] < LEAST_CHANGE:
+    found = awaited(calendar, now, factors, since)
+    if found is None:
         return []
-    between = SPELL_DAYS * (1.0 - usual[word]) / usual[word]
+    word, usual = found
+    between = SPELL_DAYS * (1.0 - usual) / usual
     return [(1.0 / WAITS, Spell(word, -between * log(1.0 - (k + 0.5) / WAITS))) for k in range(WAITS)]
 
 

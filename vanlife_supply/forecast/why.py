@@ -7,13 +7,16 @@ from __future__ import annotations
 
 from math import exp, hypot, isnan
 
+import numpy as np
+
 from vanlife_supply.constants import SECONDS_PER_DAY
 from vanlife_supply.entry.evidence import ADDED, COUNT, EXACT, LOOKED, RESET, SCALE, SOME, STICK, Evidence
 from vanlife_supply.forecast.ahead import rate_band
 from vanlife_supply.forecast.belief import Belief
 from vanlife_supply.forecast.calendar import AWAY
 from vanlife_supply.forecast.factor import Factor
-from vanlife_supply.forecast.facts import Balance, Condition, Fact, Learned, Readings, Usual
+from vanlife_supply.forecast.facts import Balance, Condition, Fact, Learned, Readings, Returning, Usual
+from vanlife_supply.forecast.future import awaited
 from vanlife_supply.forecast.model import Band
 from vanlife_supply.forecast.prior import TEMPERATURE
 from vanlife_supply.forecast.thread import NO_LEVEL, SUMMED, Thread
@@ -39,12 +42,12 @@ def why(belief: Belief, supply: str, as_of: Moment, per_day: Band | None) -> tup
     if per_day is not None:
         found.append(Usual(per_day))
     source = FRESH if belief.drains(supply) else supply
-    for word in belief.calendar.conditions(as_of.epoch):
-        if word == AWAY:
-            continue
-        condition = _condition(belief, source, word)
-        if condition is not None:
-            found.append(condition)
+    words = [word for word in belief.calendar.conditions(as_of.epoch) if word != AWAY]
+    found += [fact for word in words if (fact := _condition(belief, source, word)) is not None]
+    factors = belief.factors(source)
+    back = awaited(belief.calendar, as_of.epoch, factors, thread.began)
+    if back is not None and back[0] not in words:
+        found.append(Returning(*back, factors[back[0]]))
     return tuple(found)
 
 
@@ -119,8 +122,7 @@ def _condition(belief: Belief, supply: str, word: str) -> Condition | None:
 
 def _factor_band(factor: Factor) -> Band:
     chance = factor.weight.cumsum() - 0.5 * factor.weight
-    ends = [float(factor.logs[min(int(chance.searchsorted(p)), len(chance) - 1)]) for p in (0.1, 0.5, 0.9)]
-    return Band(*(exp(end) for end in ends))
+    return Band(*(exp(end) for end in np.interp((0.1, 0.5, 0.9), chance, factor.logs)))
 
 
 def learned(belief: Belief) -> tuple[Learned, ...]:

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from vanlife_supply.deciding.model import Look
-from vanlife_supply.forecast.facts import Balance, Condition, Fact, Readings, Usual
+from vanlife_supply.forecast.facts import Balance, Condition, Fact, Readings, Returning, Usual
 from vanlife_supply.forecast.model import Forecast
 from vanlife_supply.moment import Moment, at
 from vanlife_supply.rig.model import FILLS, Rig, Supply
@@ -35,6 +35,7 @@ def why_lines(facts: Sequence[Fact], look: Look | None, supply: str, rig: Rig, n
     lines += [_readings(f, its, now) for f in facts if isinstance(f, Readings)]
     usual = [_usual(f, its) for f in facts if isinstance(f, Usual)]
     conditions = [_condition(f) for f in facts if isinstance(f, Condition)]
+    conditions += [_returning(f) for f in facts if isinstance(f, Returning)]
     if usual:
         lines.append("; ".join([*usual, *conditions]) + ".")
     lines.append(_change(look, its, rig))
@@ -66,6 +67,11 @@ def _usual(f: Usual, its: Supply) -> str:
 def _condition(f: Condition) -> str:
     source = "as learned here" if f.learned else "a first guess"
     return f"{f.word} on: {number(f.factor.p50 or 1.0)} times as much, {source}"
+
+
+def _returning(f: Returning) -> str:
+    often = f"1 day in {number(round(1.0 / f.share))}" if f.share < 0.4 else f"{number(round(10 * f.share))} days in 10"
+    return f"{f.word}, on {often} lately, is reckoned to come back: {number(f.factor)} times as much"
 
 
 def _change(look: Look | None, its: Supply, rig: Rig) -> str:
