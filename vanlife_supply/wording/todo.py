@@ -47,7 +47,9 @@ def things_to_do(forecast: Forecast, rig: Rig, guests: Guests | None = None, *, 
     questions = [*_silence(forecast, rig), *_switch(forecast, rig), *(t for t in found if t.asks), *_company(guests)]
     asked = [] if quiet else questions[:1]
     pressing = [t for t in found if t.pressing]
-    pressing += _short(forecast, rig, {t.supply for t in pressing})
+    # What should be gone by what was noted is asked about first: its figures press nobody.
+    doubted = {t.supply for t in asked if t.asks == "impossible-level"}
+    pressing += _short(forecast, rig, doubted | {t.supply for t in pressing})
     found = [*pressing, *asked, *(t for t in found if not t.pressing and not t.asks)]
     known = {t.supply for t in found}
     found += [_look(s, forecast, rig) for s in _unsure(forecast) if s.supply not in known]
