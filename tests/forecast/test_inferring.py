@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+import pytest
+
 from tests.forecast.logs import TANK, ahead, entry, known, likely, steady
 from vanlife_supply.entry.model import Entry
 
@@ -71,3 +73,13 @@ def test_many_notes_average_out() -> None:
     assert wide is not None and narrow is not None
     assert None not in (wide.p10, wide.p90, narrow.p10, narrow.p90)
     assert (narrow.p90 or 0) - (narrow.p10 or 0) < (wide.p90 or 0) - (wide.p10 or 0)
+
+
+@pytest.mark.parametrize("silent", [14, 30, 60])
+@pytest.mark.parametrize("left", [0.0, 25.0, 50.0])
+def test_what_is_counted_after_a_long_silence_is_there(silent: float, left: float) -> None:
+    """A tank that by its usual pace was empty weeks ago was filled in between; it holds what was counted, no more."""
+    noted = [entry(0, "fill", "fresh", to="full"), entry(2, "reading", "fresh", 90.0, method="count"),
+             entry(silent, "reading", "fresh", left, method="count")]  # fmt: skip
+    level = known(ahead(TANK, noted, silent), "fresh").level
+    assert level is not None and level.p50 == pytest.approx(left, abs=2.0) and (level.p90 or 0.0) < left + 15.0

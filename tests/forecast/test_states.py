@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from tests.forecast.logs import JUGS, TANK, ahead, arrangements, entry, known, likely, moment, rig
+from tests.forecast.logs import JUGS, TANK, ahead, arrangements, believed, entry, known, likely, moment, rig
 from vanlife_supply.entry.evidence import ADDED, EXACT, IN_AT_DUMP, LEFT_AT_FILL, Evidence
 from vanlife_supply.entry.model import Entry
 from vanlife_supply.entry.shelf import Shelf
@@ -343,3 +343,15 @@ def test_pouring_in_hints_at_little_left() -> None:
     _, told = replayed(TANK, entry(0, "fill", "fresh", to="full"), entry(6, "fill", "fresh", 30.0, "L"))
     hints = [one for one in told[1:] if one.what == LEFT_AT_FILL]
     assert len(hints) == 1 and hints[0].is_hint and told[-1].what == ADDED
+
+
+@pytest.mark.parametrize(("days", "a"), [(0.05, 10.0), (14.0, 0.0)])
+def test_who_opened_the_second_jug_emptied_the_first(days: float, a: float) -> None:
+    """With nothing usual yet the owner's guess tells whether the first was emptied meanwhile or was never the one in use."""
+    its = JUGS.replace("[[container]]", '[[supply]]\nname = "fresh"\nlasts = "10 days"\n[[container]]', 1)
+    noted = [entry(0, "reading", "fresh", 10.0, container="A", method="count"),
+             entry(0, "reading", "fresh", 20.0, container="B", method="count"),
+             entry(0, "reading", "fresh", 20.0, container="C", method="count"),
+             entry(days, "reading", "fresh", 10.0, container="B", method="sight")]  # fmt: skip
+    shelf = believed(its, noted).replay.shelves["fresh"]
+    assert shelf.vessels[0].held == a and shelf.open is shelf.vessels[1]

@@ -186,13 +186,13 @@ class Shelf:
         """The log speaks of another one than the one thought to be in use, `used` of it being gone.
 
         Were those between emptied and nobody wrote it, or was the wrong one thought to be in use?
-        Whichever fits the usual use since the last known level better.
+        Whichever fits the usual use since the last known level better; while nothing is usual yet, the owner's own guess.
         """
         target = self.vessels.index(vessel)
         if target in self.stores:
             return
         between = self._between(target)
-        expected = self.expected(at)
+        expected = self.expected(at) or self._guessed(at)
         if expected is not None and self.supply.name != PROPANE and between:
             least = 0.02 * self.brim
             more = used + sum(v.held for v in between)
@@ -216,6 +216,12 @@ class Shelf:
             return None
         days = (at - self.anchor_at) / SECONDS_PER_DAY
         return max(self.pace_used / self.pace_days * days, 0.02 * self.brim)
+
+    def _guessed(self, at: float) -> float | None:
+        """Use since the last known level by the owner's guess of how long a full load lasts; None where there is none."""
+        if self.anchor_at is None or self.supply.lasts is None:
+            return None
+        return max(self.brim / self.supply.lasts * (at - self.anchor_at) / SECONDS_PER_DAY, 0.02 * self.brim)
 
     def state(self, vessel: Vessel) -> str:
         """full, open, empty, aside or unknown, as the log has it."""

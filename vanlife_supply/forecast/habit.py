@@ -313,10 +313,12 @@ class Habit:
         joint = joint * both
         kept, kept_var = pulled(expected, self.var + process, note)
         honest = sure / both
-        # A slip of the pen leaves the level where it was; after a forgotten fill the note is true.
-        true, untrue = note.true, 1.0 - note.true
-        slipped = untrue * expected + true * note.level
-        slipped_var = true * untrue * (expected - note.level) ** 2 + untrue * (self.var + process) + true * note.sd**2
+        # A slip of the pen leaves the level where it was, if it can still be there; after a forgotten fill the note is true.
+        end = 0.0 if self.sign < 0 else self.brim
+        possible, stayed, stayed_var = cut(expected, self.var + process, end, 0.0, -self.sign)
+        true = note.true / (note.true + (1.0 - note.true) * possible)
+        slipped = (1.0 - true) * stayed + true * note.level
+        slipped_var = true * (1.0 - true) * (stayed - note.level) ** 2 + (1.0 - true) * stayed_var + true * note.sd**2
         level = honest * kept + (1.0 - honest) * slipped
         var = honest * (kept_var + kept**2) + (1.0 - honest) * (slipped_var + slipped**2) - level**2
         return joint, level, var
