@@ -222,7 +222,7 @@ class Habit:
         self._gather(lapse.word, joint / total, level, var)
         self.used += max(0.0, self.sign * (float((self.weight * self.level).sum()) - before))
         if note is not None:
-            self._learn_from(told, note, before, 1.0 - self._slip(note) / total)
+            self._learn_from(told, note, before, max(0.0, 1.0 - self._slip(note) / total))
 
     def _note(self, told: Evidence) -> Note | None:
         """The level before, as a statement with an error; None when nothing is said of it."""
@@ -307,16 +307,15 @@ class Habit:
         """Bayes: every cell by how well the level fits, its own level pulled towards what was noted."""
         if note.bound:
             return self._bounded(note, joint, expected, self.var + process)
-        fit = likelihood(note, self.sign, self.level, self.var, expected, process)
-        sure = (1.0 - note.slip) * fit
-        both = sure + self._slip(note)
-        joint = joint * both
-        kept, kept_var = pulled(expected, self.var + process, note)
-        honest = sure / both
         # A slip of the pen leaves the level where it was, if it can still be there; after a forgotten fill the note is true.
         end = 0.0 if self.sign < 0 else self.brim
         possible, stayed, stayed_var = cut(expected, self.var + process, end, 0.0, -self.sign)
-        true = note.true / (note.true + (1.0 - note.true) * possible)
+        untrue = (1.0 - note.true) * possible
+        sure = (1.0 - note.slip) * likelihood(note, self.sign, self.level, self.var, expected, process)
+        both = sure + self._slip(note) * (note.true + untrue)
+        joint = joint * both
+        kept, kept_var = pulled(expected, self.var + process, note)
+        honest, true = sure / both, note.true / (note.true + untrue)
         slipped = (1.0 - true) * stayed + true * note.level
         slipped_var = true * (1.0 - true) * (stayed - note.level) ** 2 + (1.0 - true) * stayed_var + true * note.sd**2
         level = honest * kept + (1.0 - honest) * slipped
