@@ -338,3 +338,13 @@ def test_every_letter_of_noting_notes_something_of_its_own(group: str) -> None:
         before = EACH[action.id].partition(action.key)[0] if action.id in ("plan_one", "spilled") else EACH[action.id][:-1]
         offered = dict(right_keys(typed(before)))
         assert offered.get(action.key) == action.words or action.id in ("three_quarters", "full", "empty")
+
+
+def test_the_next_one_is_named_before_enter() -> None:
+    """`n` says which jug is opened, as far as the log knows; what is noted leaves it open."""
+    its = rig()
+    n = begin("n", its, IN_USE, past=(build(Typed("fill", "water"), its, NOW),), stood=(Arrangement(0.0, its),))
+    assert "jug A empty, jug B opened" in preview(n, NOW)[0]
+    entry = to_entry(n, NOW)
+    assert (entry.kind, entry.container, entry.into) == ("next", "", "")
+    assert "the next one opened" in preview(begin("n", its, IN_USE), NOW)[0]

@@ -74,7 +74,7 @@ def begin(
         lacks = "no spare container to go to next" if verb.kind == m.NEXT else f"nothing that could be {verb.said}"
         raise Refusal(f"This rig has {lacks}.")
     supply = verb.default if verb.default in fitting else (fitting[0] if len(fitting) == 1 else "")
-    beside = standing(past, stood) if verb.kind == m.RAN_OUT else {}
+    beside = standing(past, stood) if verb.kind in (m.RAN_OUT, m.NEXT) else {}
     return Noting(verb, rig, in_use, supply, places=places, past=past, aside=aside, stood=stood, beside=beside,
                   left=left or {})  # fmt: skip
 
@@ -213,11 +213,13 @@ def to_entry(n: Noting, now: Moment) -> Entry:
     return build(to_typed(n, now), n.rig, now)
 
 
-def named(entry: Entry, in_use: Mapping[str, str]) -> Entry:
-    """For the words only: the next jug names the one in use, where it is known."""
-    if entry.kind == m.NEXT and not entry.container:
-        return replace(entry, container=in_use.get(entry.supply, ""))
-    return entry
+def named(entry: Entry, in_use: Mapping[str, str], beside: Mapping[str, Standing] | None = None) -> Entry:
+    """For the words only: the next jug names the one in use and the one opened then, where they are known."""
+    if entry.kind != m.NEXT or entry.container:
+        return entry
+    now = in_use.get(entry.supply, "")
+    then = (beside or {}).get(entry.supply)
+    return replace(entry, container=now, into=entry.into or (then.then if then and then.in_use == now else ""))
 
 
 @dataclass(frozen=True, slots=True)
@@ -303,7 +305,7 @@ def _typed(n: Noting, now: Moment) -> Typed:
         return replace(typed, container="", into=n.container)
     if n.verb.kind == m.READING and not n.container:
         return replace(typed, container=n.in_use.get(n.supply, ""))
-    if n.supply in n.beside and not n.container:
+    if n.verb.kind == m.RAN_OUT and n.supply in n.beside and not n.container:
         return one_out(typed, n.beside[n.supply])
     return typed
 

@@ -80,7 +80,7 @@ def preview(n: Noting, now: Moment) -> tuple[str, bool]:
     if n.verb.needs_amount and not n.tail.strip() and not _option_has_amount(n):
         return "How much is left?" if n.verb.kind == m.READING else "How much?", False
     try:
-        return f"{entry_full(named(to_entry(n, now), n.in_use), n.rig, now)}.", True
+        return f"{entry_full(named(to_entry(n, now), n.in_use, n.beside), n.rig, now)}.", True
     except Refusal as fault:
         return str(fault), False
 
