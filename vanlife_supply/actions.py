@@ -60,7 +60,9 @@ ACTIONS: tuple[Action, ...] = (
     Action("catch_up", ("k",), "catch up", "After days of silence: filled? dumped? what is left now?"),
     Action("spans", ("h",), "heater/guest/away", "Heater, guests, away, hot, cold or saving: on, off, until when.", row=2),
     Action("entries", ("e",), "entries", "Everything noted: mend it, take it out, settle what looks odd.", row=2),
-    Action("more", ("m", "question_mark", "f1"), "more", "Set aside, planned, till when; and this list of keys.", row=2),
+    Action("more", ("m",), "more", "Set aside, planned, till when; and this list of keys.", row=2),
+    Action("explain", ("question_mark", "f1"), "what is this?", "What stands here, in two sentences; on every screen."),
+    Action("find", ("f4",), "find", "Every action by its name, with its key; on every screen."),
     Action("view", ("v",), "day/night", "Night colours, day colours, the terminal's own; remembered."),
     Action("quit", ("q",), "quit", "Leaves. Everything noted is already kept.", row=2),
     Action("first_thing", ("1",), "open 1", "Opens the first thing to do: how we know, and what to answer."),
@@ -76,8 +78,11 @@ ACTIONS: tuple[Action, ...] = (
     Action("rig", ("r",), "what is carried", "A jug lost, a bigger tank, new names, units, reserve, people.", MORE, row=1),
     Action("up", ("up",), "up", "One line up.", PAGE, row=1),
     Action("down", ("down",), "down", "One line down.", PAGE, row=1),
-    Action("page_up", ("left",), "page up", "A whole page up.", PAGE),
-    Action("page_down", ("right",), "page down", "A whole page down.", PAGE),
+    Action("page_up", ("left", "pageup"), "page up", "A whole page up.", PAGE),
+    Action("page_down", ("right", "pagedown"), "page down", "A whole page down.", PAGE),
+    Action("top", ("home",), "top", "To the beginning.", PAGE),
+    Action("bottom", ("end",), "bottom", "To the end.", PAGE),
+    Action("explain_this", ("question_mark", "f1"), "what is this?", "Explains what stands under the cursor.", PAGE),
     Action("back", ("escape", "q"), "back", "Back to the first screen.", PAGE, row=1),
     Action("switched", ("y",), "yes", "Yes: it is noted from the day it shows.", ASKED, row=1),
     Action("not_switched", ("n",), "not so", "Not so: noted now, and not asked again until it changes.", ASKED, row=1),
@@ -132,6 +137,7 @@ ACTIONS: tuple[Action, ...] = (
     Action("stays", ("n",), "no", "The guest is still here; it is not asked again.", QUESTION),
     Action("note_it", ("enter",), "note it", "Notes the answer chosen; {undo} takes it back.", QUESTION),
     Action("not_now", ("escape",), "not today", "Nothing is asked until tomorrow.", QUESTION),
+    Action("explain_question", ("question_mark", "f1"), "what is this?", "Why it is asked.", QUESTION),
     Action("change_rig", ("enter", "m"), "change", "In words: 6 gal, called blue jug, reserve 1 gal, unit L.", RIG, row=1),
     Action("add_to_rig", ("a",), "add", "One more jug, tank or cylinder, also of a supply of your own.", RIG, row=1),
     Action("container_gone", ("x",), "gone", "This one is lost, split or sold; what was noted of it stays.", RIG, row=1),
@@ -179,6 +185,18 @@ def on_screen(screen: str) -> tuple[Action, ...]:
     return tuple(a for a in _in_force if a.screen == screen)
 
 
+OPENED_BY = {
+    ENTRIES: "entries", PLACES: "places", PLACE: "places", STOP: "next_stop", TRIP: "trip", BUILD: "trip", PICK: "trip",
+    RIG: "rig",
+}  # fmt: skip
+"""Screen → the action that leads to it, or to the screen it is opened from."""
+
+
+def in_force() -> tuple[Action, ...]:
+    """Every action, with the keys in force."""
+    return _in_force
+
+
 def key_of(name: str) -> str:
     """The key of an action as it is printed, for sentences that name it."""
     return key_name(next(a for a in _in_force if a.id == name).key)
@@ -201,7 +219,10 @@ def keys_of(*screens: str) -> dict[str, str]:
     return {key: a.id for screen in reversed(screens) for a in on_screen(screen) for key in a.keys}
 
 
-_NAMES = {"question_mark": "?", "escape": "Esc", "up": "↑", "down": "↓", "left": "←", "right": "→", "enter": "Enter"}
+_NAMES = {
+    "question_mark": "?", "escape": "Esc", "up": "↑", "down": "↓", "left": "←", "right": "→", "enter": "Enter",
+    "pageup": "PgUp", "pagedown": "PgDn", "home": "Home", "end": "End",
+}  # fmt: skip
 
 
 def key_name(key: str) -> str:

@@ -504,9 +504,9 @@ def test_quit() -> None:
 
 
 WALKED = {
-    FIRST: [*"fdnxruzycbtsokhemvq123wgapilj"],
+    FIRST: [*"fdnxruzycbtsokhemvq123wgapilj", "question_mark", "f4"],
     MORE: ["a", "p", "l", "r"],
-    PAGE: ["up", "down", "left", "right", "escape"],
+    PAGE: ["up", "down", "left", "right", "home", "end", "question_mark", "escape"],
     CLOSER: ["y", "k"],
     ENTRIES: ["m", "x", "r", "k", "a", "f", "enter"],
 }

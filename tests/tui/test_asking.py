@@ -106,7 +106,9 @@ def test_esc_means_not_today() -> None:
     """Esc on the question or on the first screen: nothing is noted, nothing asked until tomorrow."""
 
     async def steps(pilot: Pilot[int], desk: FakeDesk) -> None:
-        await press(pilot, "1 escape")
+        await press(pilot, "1 question_mark")
+        assert "only you know which of these it was" in " ".join(screen(pilot).split())
+        await press(pilot, "escape")
         assert "Not today" in screen(pilot) and desk.kept == [] and desk.settings == {"asked": "2026-05-07"}
         await press(pilot, "escape escape")
         assert "should be gone" not in screen(pilot) and "not today" not in screen(pilot)
@@ -219,7 +221,8 @@ def test_the_effect_is_said_before_enter(tmp_path: Path) -> None:
 
 def test_every_action_is_walked() -> None:
     """No answer of the registry is without a walk above."""
-    assert {a.id for a in on_screen(QUESTION)} == {"missing", "less", "was_away", "gone", "stays", "note_it", "not_now"}
+    assert {a.id for a in on_screen(QUESTION)} == {"missing", "less", "was_away", "gone", "stays", "note_it", "not_now",
+                                                   "explain_question"}
 
 
 @pytest.mark.parametrize("size", list(SIZES))

@@ -36,7 +36,7 @@ WAYS = {
     PICK: "j b p", RIG: "m r",
 }  # fmt: skip
 """Screen → the keys that lead there from the first one."""
-BEFORE = {"redo": "d enter z", "undo": "d enter", "up": "down", "page_up": "right", "yes": "w", "no": "w"}
+BEFORE = {"redo": "d enter z", "undo": "d enter", "up": "down", "page_up": "right", "top": "right", "yes": "w", "no": "w"}
 """What must have been pressed for an action to have something to do."""
 ELSEWHERE = {ASKED: "test_asked.py", CLOSER: "test_closer.py", QUESTION: "test_asking.py",
              **dict.fromkeys(NOTED_AS, "test_noting.py")}  # fmt: skip

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import asyncio
+import re
 
 from hypothesis import given
 from hypothesis import strategies as st
+from textual.pilot import Pilot
 
 from tests.tui.fake import FakeDesk, fake
 from tests.tui.walk import opened, press, screen, settled
@@ -41,16 +43,28 @@ class WordyDesk(FakeDesk):
 
 
 def test_an_answer_longer_than_the_screen_says_how_much_is_left() -> None:
-    """What is out of sight is counted beside the keys, one less with every line down."""
+    """What is out of sight is counted above the keys, one less with every line down; a page and the end are one key away."""
+
+    def counted(pilot: Pilot[int]) -> bool:
+        last = max(int(n) for n in re.findall(r"line (\d+) of", screen(pilot)))
+        return f" {29 - last} more below, → a page" in screen(pilot)
 
     async def run() -> None:
         desk = WordyDesk(fake().rig)
         async with opened(desk, (50, 20)) as pilot:
             await press(pilot, "t")
             await settled(pilot)
-            assert "line 0" in screen(pilot) and "13 more below" in screen(pilot)
+            assert "line 0" in screen(pilot) and counted(pilot)
             await press(pilot, "down down")
-            assert "11 more below" in screen(pilot)
+            assert "line 1 " not in screen(pilot) and "line 2 " in screen(pilot) and counted(pilot)
+            await press(pilot, "end")
+            assert "line 29" in screen(pilot) and "more below" not in screen(pilot)
+            await press(pilot, "home")
+            assert "line 0" in screen(pilot) and counted(pilot)
+            await press(pilot, "pagedown pagedown")
+            assert "line 29" in screen(pilot)
+            await press(pilot, "pageup pageup right left")
+            assert "line 0" in screen(pilot) and counted(pilot)
             await pilot.resize_terminal(50, 40)
             await settled(pilot)
             assert "line 29" in screen(pilot) and "more below" not in screen(pilot)

@@ -21,6 +21,14 @@ class Telling(Protocol):
         """Says something until the next key."""
 
 
+@runtime_checkable
+class Doing(Protocol):
+    """A screen that runs actions of the registry by their id."""
+
+    def action_do(self, name: str, /) -> None:
+        """Does it."""
+
+
 class Careful(MessagePump):
     """A Refusal that a handler let through would end its loop of messages, and the app with it: it is told instead."""
 

@@ -1,4 +1,4 @@
-"""keys.toml beside the log: other keys for actions of the registry, a line each: `filled = "5"`, `more = ["m", "f1"]`."""
+"""keys.toml beside the log: other keys for actions of the registry, a line each: `filled = "5"`, `more = ["m", "f3"]`."""
 
 from __future__ import annotations
 
@@ -11,7 +11,8 @@ from vanlife_supply.refusal import Refusal, nearest
 
 FILE = "keys.toml"
 _WORDS = {"?": "question_mark", "esc": "escape"}
-_NAMED = {"enter", "escape", "up", "down", "left", "right", "question_mark", *(f"f{n}" for n in range(1, 11))}
+_NAMED = {"enter", "escape", "up", "down", "left", "right", "question_mark", "pageup", "pagedown", "home", "end",
+          *(f"f{n}" for n in range(1, 11))}
 
 
 def read_keymap(text: str) -> tuple[Action, ...]:

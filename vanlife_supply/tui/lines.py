@@ -22,6 +22,8 @@ class Span:
 
 
 Line = tuple[Span, ...]
+FAR = 10**6
+"""Lines beyond any page."""
 BLANK: Line = ()
 
 

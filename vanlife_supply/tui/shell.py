@@ -13,17 +13,18 @@ from typing import ClassVar
 from textual import work
 from textual.app import App, SystemCommand
 from textual.binding import Binding
+from textual.command import CommandPalette
 from textual.message import Message
 from textual.screen import Screen
 
-from vanlife_supply.actions import FIRST, on_screen, with_keys
+from vanlife_supply.actions import FIRST, MORE, OPENED_BY, PAGE, TITLES, in_force, key_name, keys_of, with_keys
 from vanlife_supply.entry.model import Entry
 from vanlife_supply.forecast.model import ContainerOutlook, Forecast
 from vanlife_supply.logbook import Logbook
 from vanlife_supply.moment import Moment, zone_named
 from vanlife_supply.refusal import Refusal
 from vanlife_supply.rig.model import EMPTIES, Rig
-from vanlife_supply.tui.careful import Careful, Telling
+from vanlife_supply.tui.careful import Careful, Doing, Telling
 from vanlife_supply.tui.desk import Desk, Known, WhereTo
 from vanlife_supply.tui.noting import store
 from vanlife_supply.tui.screens.first import FirstScreen
@@ -46,7 +47,7 @@ class SupplyApp(Careful, App[int]):
 
     TITLE = "vanlife-supply"
     BINDINGS: ClassVar = [Binding("ctrl+c", "quit", "quit", show=False, priority=True)]
-    CSS = "Screen { background: $background; } ModalScreen { background: $background 0%; }"
+    CSS = "Screen { background: $background; } ModalScreen { background: $background 0%; } SearchIcon { display: none; }"
 
     @dataclass
     class ForecastMade(Message):
@@ -82,6 +83,8 @@ class SupplyApp(Careful, App[int]):
         self._turn = 0
         self._begun = begun
         self.first = FirstScreen()
+        for key in (key for key, name in keys_of(FIRST).items() if name == "find"):
+            self.bind(key, "command_palette", show=False)
 
     @property
     def rig(self) -> Rig:
@@ -162,10 +165,35 @@ class SupplyApp(Careful, App[int]):
         self.desk.remember("colours", self.theme)
         return COLOURS[self.theme]
 
+    def action_command_palette(self) -> None:
+        """Every action by its name."""
+        if self.known.rig is not None and not isinstance(self.screen, CommandPalette):
+            self.push_screen(CommandPalette(placeholder="What to do?", id="--command-palette"))
+
     def get_system_commands(self, screen: Screen[object]) -> Iterable[SystemCommand]:
-        """The palette offers what the first screen can do."""
-        for action in on_screen(FIRST):
-            yield SystemCommand(action.words, with_keys(action.help), partial(self.first.action_do, action.id))
+        """What the screen in front can do, what can be done from the first one, and the way to what is done elsewhere."""
+        here = getattr(screen, "screen_name", FIRST)
+        own = (here, PAGE) if isinstance(screen, Doing) and here != FIRST else ()
+        found = {}
+        for action in sorted(in_force(), key=lambda a: a.screen not in own):
+            where, words, told = TITLES[action.screen], f"{action.words}  {key_name(action.key)}", with_keys(action.help)
+            if action.screen in own and isinstance(screen, Doing):
+                found[words] = SystemCommand(words, told, partial(screen.action_do, action.id))
+            elif action.screen in (FIRST, MORE):
+                found.setdefault(words, SystemCommand(words, told, partial(self.go, action.id)))
+            elif action.screen in OPENED_BY:
+                how = f"{where}: {key_name(action.key)} {action.words}. {told}"
+                there = partial(self.go, OPENED_BY[action.screen], how)
+                found[f"{where}: {words}"] = SystemCommand(f"{where}: {words}", told, there)
+        yield from found.values()
+
+    def go(self, name: str, told: str = "") -> None:
+        """Back to the first screen, whatever stands open, to do it from there; `told`: what is said once it is open."""
+        while self.screen is not self.first:
+            self.pop_screen()
+        self.first.begin(name)
+        if told and isinstance(self.screen, Telling):
+            self.screen.tell(told)
 
     def reload(self) -> None:
         """Reads the log again and has the forecast made in the background."""

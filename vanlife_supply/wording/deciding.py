@@ -254,13 +254,16 @@ def _stand_in(told: Compared, rig: Rig) -> str:
 # --- stay or go -----------------------------------------------------------------------------
 
 
-def staying_text(told: Staying, rig: Rig, most: int = 9) -> str:
-    """By when to leave, then a line for each of the next days; of the supplies, the `most` that hold worst."""
+def staying_text(told: Staying, rig: Rig, most: int | None = None) -> str:
+    """By when to leave, then a line for each of the next days.
+
+    `most`: of the supplies only so many, those that hold worst, and nothing of the last drop, for a narrow page.
+    """
     holds = {s.name: sum(d.each[s.name] for d in told.days)
              for s in rig.supplies if all(s.name in d.each for d in told.days)}  # fmt: skip
     shown_supplies = [name for name in holds if name in sorted(holds, key=holds.__getitem__)[:most]]
     head = ["holds until", "all", *(supply_name(name, rig) for name in shown_supplies)]
-    drops = any(d.last_drop is not None for d in told.days)
+    drops = most is None and any(d.last_drop is not None for d in told.days)
     rows = [head + ["to the last drop"] * drops]
     rows += [_day_row(d, shown_supplies, drops, told.now) for d in told.days]
     return "\n".join([leave_line(told, rig), *aligned(rows)]) + "\n"

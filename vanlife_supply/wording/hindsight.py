@@ -35,7 +35,7 @@ def hindsight_text(
     if whole.ratio is not None:
         lines.append(f"{_AVERAGE} {_off(whole.ratio)}.")
     lines += [_helped(one, rig) for one in helped]
-    rows = [["", "days ahead", "came as said", "going by the average"]]
+    rows = [["", "days ahead", "as said", "by the average"]]
     rows += [_row(score, rig) for score in scores if score.supply and score.lead]
     lines += ["", *aligned(rows), ""]
     lines += [f"{supply_name(o.supply, rig)}: {outcome_line(o, rig, now)}" for o in outcomes[-5:]]
@@ -45,8 +45,8 @@ def hindsight_text(
 def _off(ratio: float) -> str:
     """How far off the average is, where the forecasts are off by `ratio` of that: `2½ times as far off`, `closer`."""
     if ratio <= 1 / 1.25:
-        return f"{halves(min(20.0, 1 / max(ratio, 0.05)))} times as far off" if ratio <= 1 / 1.75 else "somewhat farther off"
-    return "about as good" if ratio < 1.25 else "somewhat closer" if ratio < 1.75 else "closer"
+        return f"{halves(min(20.0, 1 / max(ratio, 0.05)))} times as far off" if ratio <= 1 / 1.75 else "farther off"
+    return "about as good" if ratio < 1.25 else "closer"
 
 
 def _helped(h: Helped, rig: Rig) -> str:
@@ -56,7 +56,7 @@ def _helped(h: Helped, rig: Rig) -> str:
 
 def _row(score: Score, rig: Rig) -> list[str]:
     lead = f"{score.lead} or more" if score.lead == 7 else str(score.lead)
-    ratio = "" if score.ratio is None or score.count < FEWEST else _off(score.ratio)
+    ratio = "" if score.ratio is None or score.count < FEWEST else _off(score.ratio).removesuffix(" off")
     return [supply_name(score.supply, rig), lead, f"{score.inside} of {score.count}", ratio]
 
 

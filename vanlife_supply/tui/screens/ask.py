@@ -15,6 +15,7 @@ from textual.widgets import Input, Static
 
 from vanlife_supply.refusal import Refusal
 from vanlife_supply.tui.careful import Careful
+from vanlife_supply.tui.explaining import ASK, explained
 from vanlife_supply.tui.screens.ahead import Ahead
 
 NextWords = Callable[[str], list[str]]
@@ -48,7 +49,10 @@ class Completing(Suggester):
 class AskScreen(Careful, ModalScreen[str]):
     """Asks for one line; dismissed with the text, or with "" when left."""
 
-    BINDINGS: ClassVar = [Binding("escape", "leave", "leave", show=False)]
+    BINDINGS: ClassVar = [
+        Binding("escape", "leave", "leave", show=False),
+        Binding("f1", "explain", "what is this?", show=False),
+    ]
     DEFAULT_CSS = """
     AskScreen { align: center bottom; }
     AskScreen > #ask { width: 100%; height: auto; background: $panel; border-top: solid $primary; padding: 0 1; }
@@ -124,6 +128,10 @@ class AskScreen(Careful, ModalScreen[str]):
         taken = self._explain(typed)
         if taken or not typed.strip():
             self.dismiss(taken)
+
+    def action_explain(self) -> None:
+        """How a line is taken."""
+        self.query_one("#meaning", Static).update(explained(ASK))
 
     def action_leave(self) -> None:
         """Takes back what was typed; leaves where nothing was."""

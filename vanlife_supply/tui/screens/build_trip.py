@@ -25,6 +25,7 @@ from vanlife_supply.trip.load import load
 from vanlife_supply.trip.measure import measured
 from vanlife_supply.trip.model import Costs, Place, Stay, Trip
 from vanlife_supply.trip.write import to_toml
+from vanlife_supply.tui.explaining import BUILD_PLACE
 from vanlife_supply.tui.lines import BLANK, Line, clip, plain, wrap
 from vanlife_supply.tui.screens.ask import AskScreen
 from vanlife_supply.tui.screens.lines import LinesScreen, Question
@@ -118,6 +119,11 @@ class BuildScreen(RowsScreen[Draft]):
         if self._found is None:
             raise Refusal("The trip is still being read.")
         return self._found
+
+    @property
+    def about(self) -> str:
+        """What is explained: a stay, or a place of one."""
+        return BUILD_PLACE if self._row[1] else BUILD
 
     # asking
 

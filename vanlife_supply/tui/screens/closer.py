@@ -43,6 +43,8 @@ LATEST = 8
 class CloserScreen(PageScreen):
     """What lies ahead and behind of one supply."""
 
+    about = "closer"
+
     @dataclass
     class Came(Message):
         """A worker has looked closer; None where there is nothing more to say."""

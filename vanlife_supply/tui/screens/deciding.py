@@ -14,9 +14,11 @@ from textual.message import Message
 from textual.screen import Screen
 from textual.widgets import Input, Static
 
+from vanlife_supply.actions import key_of
 from vanlife_supply.refusal import Refusal
 from vanlife_supply.tui.careful import Careful
 from vanlife_supply.tui.decide import HINTS, SHORT, Answered, title
+from vanlife_supply.tui.explaining import DECIDING, explained
 from vanlife_supply.tui.lines import side_by_side
 from vanlife_supply.tui.screens.ahead import Ahead
 
@@ -31,6 +33,11 @@ class DecidingScreen(Careful, Screen[str]):
         Binding("escape", "leave", "leave", show=False),
         Binding("down", "scroll(1)", "down", show=False, priority=True),
         Binding("up", "scroll(-1)", "up", show=False, priority=True),
+        Binding("pagedown,right", "page(1)", "page down", show=False, priority=True),
+        Binding("pageup,left", "page(-1)", "page up", show=False, priority=True),
+        Binding("home", "page(-1000)", "top", show=False, priority=True),
+        Binding("end", "page(1000)", "bottom", show=False, priority=True),
+        Binding("f1", "explain", "what is this?", show=False),
     ]
     DEFAULT_CSS = """
     DecidingScreen { background: $background; }
@@ -71,7 +78,7 @@ class DecidingScreen(Careful, Screen[str]):
             with VerticalScroll(can_focus=False):
                 yield Static("", id="answer", markup=False)
                 yield Static("", id="hints", markup=False)
-            yield Static("Enter asks   Esc back", id="keys", markup=False)
+            yield Static("\nEnter asks   Esc back", id="keys", markup=False)
 
     def on_mount(self) -> None:
         """Asks at once where nothing has to be typed."""
@@ -168,14 +175,27 @@ class DecidingScreen(Careful, Screen[str]):
         return side_by_side(self._told, width, room)
 
     def _count_more(self) -> None:
-        """How much of it is out of sight stands before the keys."""
+        """How much of it is out of sight stands above the keys."""
         place = self.query_one(VerticalScroll)
         below = int(place.max_scroll_y - place.scroll_y)
-        self.query_one("#keys", Static).update(f"{below} more below  {self._keys}" if below > 0 else self._keys)
+        more = f"{below} more below, {key_of('page_down')} a page" if below > 0 else ""
+        self.query_one("#keys", Static).update(f"{more}\n{self._keys}")
 
     def action_scroll(self, lines: int) -> None:
         """Moves the answer."""
         self.query_one(VerticalScroll).scroll_relative(y=lines, animate=False)
+
+    def action_page(self, pages: int) -> None:
+        """So many pages on; where the answer fits on the screen, the cursor of the line moves."""
+        place, typed = self.query_one(VerticalScroll), self.query_one(Input)
+        if place.max_scroll_y:
+            place.scroll_relative(y=pages * max(1, place.size.height - 1), animate=False)
+        else:
+            typed.cursor_position += pages
+
+    def action_explain(self) -> None:
+        """What asking does and does not do."""
+        self.query_one("#title", Static).update(explained(DECIDING))
 
     def action_leave(self) -> None:
         """From an answer back to the line, for another question; from there back, nothing noted."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, cast
+from typing import TYPE_CHECKING, ClassVar, cast
 
 from textual import events, work
 from textual.app import ComposeResult
@@ -19,6 +19,7 @@ from vanlife_supply.moment import Moment
 from vanlife_supply.refusal import Refusal
 from vanlife_supply.tui.careful import Careful
 from vanlife_supply.tui.doubts import Answer, Doubt
+from vanlife_supply.tui.explaining import explained
 from vanlife_supply.tui.lines import BLANK, Line, Span, wrap
 from vanlife_supply.tui.widgets.sheet import Sheet
 from vanlife_supply.wording.entries import effect, entry_full
@@ -29,6 +30,8 @@ if TYPE_CHECKING:
 
 class DoubtScreen(Careful, Screen[Answer]):
     """Dismissed with the answer; with None when it is put off."""
+
+    screen_name: ClassVar[str] = QUESTION
 
     @dataclass
     class Supposed(Message):
@@ -59,7 +62,7 @@ class DoubtScreen(Careful, Screen[Answer]):
             lines += [BLANK, *self._answer(answer, width)]
         if self._chosen:
             lines += [BLANK, *wrap(f" {self._preview()}", width - 1, "", " ")]
-            lines += wrap(f" {self._told}", width - 1, "strong", " ")
+        lines += wrap(f" {self._told}", width - 1, "strong", " ") if self._told else []
         foot: Line = (Span(" Esc", "key", "not_now"), Span(" not today", "", "not_now"))
         if self._chosen:
             foot = (Span(" Enter", "key", "note_it"), Span(" note it  ", "", "note_it"), *foot)
@@ -93,6 +96,9 @@ class DoubtScreen(Careful, Screen[Answer]):
         """Chooses an answer, takes it, or puts the question off."""
         if name == "not_now":
             self.dismiss(None)
+        elif name == "explain_question":
+            self._told = explained(QUESTION)
+            self.query_one(Sheet).show()
         elif name == "note_it":
             if self._chosen:
                 self.dismiss(self._chosen)

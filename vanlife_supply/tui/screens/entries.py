@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, cast
+from typing import TYPE_CHECKING, ClassVar, cast
 
 from textual import events, work
 from textual.app import ComposeResult
@@ -22,7 +22,8 @@ from vanlife_supply.moment import Moment
 from vanlife_supply.refusal import Refusal
 from vanlife_supply.tui.board import key_lines
 from vanlife_supply.tui.careful import Careful
-from vanlife_supply.tui.lines import BLANK, Line, Span, clip, line, wrap
+from vanlife_supply.tui.explaining import IN_DOUBT, explained
+from vanlife_supply.tui.lines import BLANK, FAR, Line, Span, clip, line, wrap
 from vanlife_supply.tui.screens.ask import AskScreen
 from vanlife_supply.tui.screens.saying import said, saying
 from vanlife_supply.tui.widgets.sheet import Sheet
@@ -50,6 +51,8 @@ class Change:
 
 class EntriesScreen(Careful, Screen[None]):
     """A list with a cursor. A change is chosen, its effect shown, then done; z on the first screen takes it back."""
+
+    screen_name: ClassVar[str] = ENTRIES
 
     @dataclass
     class Supposed(Message):
@@ -142,7 +145,7 @@ class EntriesScreen(Careful, Screen[None]):
         """Moves, leaves, or changes the entry under the cursor; a change chosen waits for Enter, any other key drops it."""
         entries = self._entries()
         chosen, self._chosen, self._message = self._chosen, None, ""
-        moves = {"up": -1, "down": 1, "page_up": -self._page, "page_down": self._page}
+        moves = {"up": -1, "down": 1, "page_up": -self._page, "page_down": self._page, "top": -FAR, "bottom": FAR}
         if name == "take_change" and chosen:
             self._do(chosen)
         elif name == "back" and chosen:
@@ -156,9 +159,17 @@ class EntriesScreen(Careful, Screen[None]):
             self._ask_which()
         elif name in moves:
             self._at += moves[name]
+        elif name == "explain_this":
+            self._message = explained(self._about(entries))
         elif entries:
             getattr(self, f"_{name}")(entries[self._at])
         self.show()
+
+    def _about(self, entries: list[Entry]) -> str:
+        """What is explained: the kind of the entry under the cursor, or that it looks odd."""
+        if not entries:
+            return ENTRIES
+        return IN_DOUBT if entries[self._at].questioned else entries[self._at].kind
 
     def _ask_which(self) -> None:
         def meaning(text: str) -> str:

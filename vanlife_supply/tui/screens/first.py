@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
-from typing import TYPE_CHECKING, cast
+from typing import TYPE_CHECKING, ClassVar, cast
 
 from textual import events
 from textual.app import ComposeResult
@@ -19,6 +19,7 @@ from vanlife_supply.rig.model import FRESH, GREY, PROPANE, STOVE_FUEL
 from vanlife_supply.tui.asking import ask_again, ask_doubt, enough_for_today, last_heard, todo
 from vanlife_supply.tui.board import View, board, main_width
 from vanlife_supply.tui.careful import Careful
+from vanlife_supply.tui.explaining import explained
 from vanlife_supply.tui.lines import Line
 from vanlife_supply.tui.noting import Noting, begin, named, places_meant, press, to_typed
 from vanlife_supply.tui.prompt import message_foot, noting_foot, preview
@@ -38,6 +39,8 @@ _ENTER = ("enter", "ctrl+j")
 
 class FirstScreen(Careful, Screen[None]):
     """What is known now; keys note events, open the rest."""
+
+    screen_name: ClassVar[str] = FIRST
 
     def __init__(self) -> None:
         super().__init__()
@@ -175,6 +178,19 @@ class FirstScreen(Careful, Screen[None]):
         except Refusal as fault:
             self._message = (str(fault),)
         self.show()
+
+    def begin(self, name: str) -> None:
+        """The same, with nothing left of what was being noted."""
+        self._noting = None
+        self.action_do(name)
+
+    def do_find(self) -> None:
+        """Every action by its name."""
+        self.own.action_command_palette()
+
+    def do_explain(self) -> None:
+        """What stands here, in two sentences."""
+        self.tell(explained(self.screen_name))
 
     def do_undo(self) -> None:
         """Takes the last act back and says what it was."""

@@ -15,6 +15,7 @@ from textual.widgets import Input, Static
 
 from vanlife_supply.refusal import Refusal
 from vanlife_supply.tui.careful import Careful
+from vanlife_supply.tui.explaining import LINES, explained
 from vanlife_supply.tui.screens.ahead import Ahead
 
 
@@ -41,7 +42,10 @@ class LinesScreen(Careful, ModalScreen[list[str]]):
     Dismissed with all answers; with None when left at the first line.
     """
 
-    BINDINGS: ClassVar = [Binding("escape", "before", "one line back", show=False)]
+    BINDINGS: ClassVar = [
+        Binding("escape", "before", "one line back", show=False),
+        Binding("f1", "explain", "what is this?", show=False),
+    ]
     DEFAULT_CSS = """
     LinesScreen { align: center bottom; }
     LinesScreen > Vertical { background: $panel; border-top: solid $primary; padding: 0 1; height: auto; }
@@ -136,6 +140,10 @@ class LinesScreen(Careful, ModalScreen[list[str]]):
             self._say(str(fault), wrong=True)
         else:
             self.dismiss(self._answers)
+
+    def action_explain(self) -> None:
+        """How the lines are taken."""
+        self._say(explained(LINES), wrong=False)
 
     def action_before(self) -> None:
         """Back to the line before."""

@@ -18,7 +18,8 @@ from vanlife_supply.moment import Moment
 from vanlife_supply.refusal import Refusal
 from vanlife_supply.tui.board import key_lines
 from vanlife_supply.tui.careful import Careful
-from vanlife_supply.tui.lines import BLANK, Line, line, wrap
+from vanlife_supply.tui.explaining import explained
+from vanlife_supply.tui.lines import BLANK, FAR, Line, line, wrap
 from vanlife_supply.tui.widgets.sheet import Sheet
 
 if TYPE_CHECKING:
@@ -193,6 +194,23 @@ class LiveScreen(Careful, Screen[None], Generic[T]):
         """A page down."""
         for _ in range(self._page):
             self.do_down()
+
+    def do_top(self) -> None:
+        """To the first line."""
+        self._top = 0
+
+    def do_bottom(self) -> None:
+        """To the last line."""
+        self._top = FAR
+
+    @property
+    def about(self) -> str:
+        """What is explained: the kind of the row under the cursor, else the screen."""
+        return self.screen_name
+
+    def do_explain_this(self) -> None:
+        """What stands here, in two sentences."""
+        self._message = explained(self.about)
 
     def noted(self, act: Callable[[Logbook, Moment], None], told: str) -> None:
         """Keeps something, says so, reads again; the first screen learns of it too."""

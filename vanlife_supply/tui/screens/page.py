@@ -12,7 +12,8 @@ from textual.screen import Screen
 from vanlife_supply.actions import FIRST, NOTING, PAGE, key_name, key_of, keys_of, on_screen
 from vanlife_supply.tui.board import key_lines
 from vanlife_supply.tui.careful import Careful
-from vanlife_supply.tui.lines import BLANK, Line, line
+from vanlife_supply.tui.explaining import explained
+from vanlife_supply.tui.lines import BLANK, FAR, Line, line, wrap
 from vanlife_supply.tui.widgets.sheet import Sheet
 
 if TYPE_CHECKING:
@@ -34,6 +35,8 @@ class PageScreen(Careful, Screen[str]):
         super().__init__()
         self._title, self._content = title, content
         self._top, self._page = 0, 1
+        self._told = ""
+        """What the page is, until the next key."""
         self._left = False
         """Keys already on their way here when it was left belong to the first screen."""
 
@@ -42,7 +45,8 @@ class PageScreen(Careful, Screen[str]):
         yield Sheet(self._lines)
 
     def _lines(self, width: int, height: int) -> list[Line]:
-        foot = [each for screen in dict.fromkeys((self.screen_name, PAGE)) for each in key_lines(width, screen)]
+        foot = wrap(f" {self._told}", width - 1, "strong", " ") if self._told else []
+        foot += [each for screen in dict.fromkeys((self.screen_name, PAGE)) for each in key_lines(width, screen)]
         body, room = self._content(width), max(1, height - 3 - len(foot))
         self._top, self._page = max(0, min(self._top, len(body) - room)), room
         shown = body[self._top : self._top + room]
@@ -51,6 +55,11 @@ class PageScreen(Careful, Screen[str]):
         more = line(f" {below} more below, {key_of('page_down')} a page" if below else f" {noting}", "dim")
         head = [line(f" {self._title}", "strong"), BLANK]
         return [*head, *shown, *[BLANK] * (room - len(shown)), more, *foot][:height]
+
+    @property
+    def about(self) -> str:
+        """What is explained here."""
+        return self.screen_name
 
     @property
     def _noting(self) -> dict[str, str]:
@@ -72,9 +81,10 @@ class PageScreen(Careful, Screen[str]):
 
     def action_do(self, name: str) -> None:
         """Scrolls, goes back, or goes back and does there what belongs to the first screen."""
-        moves = {"up": -1, "down": 1, "page_up": -self._page, "page_down": self._page}
-        if name in moves:
-            self._top += moves[name]
+        moves = {"up": -1, "down": 1, "page_up": -self._page, "page_down": self._page, "top": -FAR, "bottom": FAR}
+        self._told = explained(self.about) if name == "explain_this" else ""
+        if name in moves or self._told:
+            self._top += moves.get(name, 0)
             self.query_one(Sheet).show()
             return
         self._left = True

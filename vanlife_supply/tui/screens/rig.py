@@ -16,6 +16,7 @@ from vanlife_supply.refusal import Refusal
 from vanlife_supply.rig.change import changed
 from vanlife_supply.rig.load import read_rig
 from vanlife_supply.rig.model import FILLS, Container, Rig
+from vanlife_supply.tui.explaining import RIG_CONTAINER, RIG_LOAD, RIG_SILENCED, RIG_SUPPLY
 from vanlife_supply.tui.lines import Line, wrap
 from vanlife_supply.tui.screens.ask import AskScreen
 from vanlife_supply.tui.screens.rows import RowsScreen
@@ -97,6 +98,14 @@ class RigScreen(RowsScreen[Carried]):
         if self._found is None:
             raise Refusal("What is carried is still being read.")
         return self._found
+
+    @property
+    def about(self) -> str:
+        """What is explained: the kind of the row under the cursor."""
+        row = self._row
+        if row.silenced or row.label:
+            return RIG_SILENCED if row.silenced else RIG_CONTAINER
+        return RIG_SUPPLY if row.supply else RIG if self._at == 0 else RIG_LOAD
 
     # changes
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import ClassVar
 
-from vanlife_supply.tui.lines import Line, Span, clip
+from vanlife_supply.tui.lines import FAR, Line, Span, clip
 from vanlife_supply.tui.screens.live import LiveScreen, T
 
 
@@ -43,6 +43,14 @@ class RowsScreen(LiveScreen[T]):
     def do_down(self) -> None:
         """The row below."""
         self._at += 1
+
+    def do_top(self) -> None:
+        """The first row."""
+        self._at = 0
+
+    def do_bottom(self) -> None:
+        """The last row."""
+        self._at = FAR
 
     def do_row(self, index: int) -> None:
         """A tap: to that row; on the row under the cursor it does what Enter does."""
