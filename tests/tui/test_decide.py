@@ -31,7 +31,7 @@ def book(tmp_path_factory: pytest.TempPathFactory) -> Logbook:
 @pytest.mark.parametrize(
     ("asked", "said"),
     [
-        ("s", "Shower"), ("2 gal", "2 gal"), ("g sun", "guest until Sun"), ("l", "holds until"), ("k", "Drinking only"),
+        ("s", "Shower"), ("2 gal", "2 gal"), ("g sun", "guest until Sun"), ("l", "until evening"), ("k", "Drinking only"),
         ("b w sun", "Water until Sun"), ("i 2 people until sun", "What if"), ("i heater", "What if"),
         ("i no alcohol", "does the cooking"), ("i 5 gal jug", "What if"),
         ("t", "TOWN"), ("o", "surer by"), ("y w", "Your usual"), ("y g", "a day"), ("v", "."),

@@ -14,6 +14,7 @@ from vanlife_supply.wording.days import aligned
 from vanlife_supply.wording.entries import lowered
 from vanlife_supply.wording.names import supply_name, thing_name
 from vanlife_supply.wording.times import about, count_on, day, named_day, spell
+from vanlife_supply.wording.times import part as time_of_day
 
 NOT_ADVICE = "Planning rules, not medical advice; drinking is never rationed."
 WORTH_TELLING = 1.05
@@ -262,10 +263,11 @@ def staying_text(told: Staying, rig: Rig, most: int | None = None) -> str:
     holds = {s.name: sum(d.each[s.name] for d in told.days)
              for s in rig.supplies if all(s.name in d.each for d in told.days)}  # fmt: skip
     shown_supplies = [name for name in holds if name in sorted(holds, key=holds.__getitem__)[:most]]
-    head = ["holds until", "all", *(supply_name(name, rig) for name in shown_supplies)]
+    usual = time_of_day(told.days[0].at)
+    head = [f"until {usual}", "all", *(supply_name(name, rig) for name in shown_supplies)]
     drops = most is None and any(d.last_drop is not None for d in told.days)
-    rows = [head + ["to the last drop"] * drops]
-    rows += [_day_row(d, shown_supplies, drops, told.now) for d in told.days]
+    rows = [head + ["last drop"] * drops]
+    rows += [_day_row(d, shown_supplies, drops, usual) for d in told.days]
     return "\n".join([leave_line(told, rig), *aligned(rows)]) + "\n"
 
 
@@ -280,8 +282,10 @@ def leave_line(told: Staying, rig: Rig) -> str:
     return f"Leave by {about(told.leave_by, told.now)}: until then {sure} that everything holds.{why}"
 
 
-def _day_row(d: Day, supplies: list[str], drops: bool, now: Moment) -> list[str]:
-    cells = [about(d.at, now), _odds(d.together), *(_odds(d.each[n]) if n in d.each else "" for n in supplies)]
+def _day_row(d: Day, supplies: list[str], drops: bool, usual: str) -> list[str]:
+    when = time_of_day(d.at)
+    held = (_odds(d.each[n]) if n in d.each else "" for n in supplies)
+    cells = [day(d.at) if when == usual else f"{day(d.at)}, {when}", _odds(d.together), *held]
     return cells + ([_odds(d.last_drop) if d.last_drop is not None else ""] if drops else [])
 
 
