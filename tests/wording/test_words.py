@@ -224,10 +224,19 @@ def test_the_narrow_table_keeps_what_holds_worst() -> None:
         Day(NOW.plus(k), {name: float(k < end) for name, end in fails.items()}, float(k < 1.5), None) for k in range(1, 10)
     )
     head = staying_text(Staying(NOW, 0.9, days, None, None), rig(), most=2).splitlines()[1]
-    assert head.split() == ["holds", "until", "all", "Gray", "Propane"]
+    assert head.split() == ["until", "evening", "all", "Gray", "Propane"]
 
 
 def test_a_limit_alone_is_said_as_a_date() -> None:
     """Food till Thursday is what was said, not a forecast."""
     only = replace(forecast(), supplies=(), limits=(LimitOutlook("food", NOW.plus(6.7), 6.7),))
     assert "till Thu 14 May" in days_text(only, rig())
+
+
+def test_the_narrow_table_fits_a_small_screen() -> None:
+    """At most 48 columns for two supplies, whatever the chances; the last drop stands only in the wide one."""
+    days = tuple(Day(NOW.plus(k), {"fresh": 0.95, "grey": 0.949}, 0.951, 0.95) for k in range(1, 8))
+    told = Staying(NOW, 0.9, days, None, None)
+    rows = staying_text(told, rig(), most=2).splitlines()[1:]
+    assert max(map(len, rows)) <= 48 and "last drop" not in rows[0]
+    assert "last drop" in staying_text(told, rig()).splitlines()[1]
