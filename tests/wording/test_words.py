@@ -173,6 +173,13 @@ def test_every_warning_has_a_text_and_a_cure(warning: Warning) -> None:
         assert not any(jargon in said for jargon in ("p50", "quantile", "None", "grey", "fresh", "stove_fuel", "_"))
 
 
+def test_a_warning_names_no_time_after_the_plan_it_warns_before() -> None:
+    """Out before Sunday's fill with 1 chance in 3: the likely end, Monday, is not said beside it."""
+    sunday, monday = NOW.plus(3).epoch, NOW.plus(4).epoch
+    late, soon = (Warning("out-before-fill", "propane", 0.33, at=at, before=sunday) for at in (monday, sunday - 7200))
+    assert "about" not in warning_text(late, forecast(), rig()) and "about" in warning_text(soon, forecast(), rig())
+
+
 def test_json_has_the_shape_of_the_contract() -> None:
     """Every key of the contract, canonical units, times with their offset, quantiles as floats."""
     told = json.loads(json.dumps(days_json(forecast(), rig())))

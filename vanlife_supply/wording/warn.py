@@ -126,9 +126,10 @@ def _odds(w: Warning) -> str:
 
 
 def _about(w: Warning, f: Forecast) -> str:
-    """About when, unless the first sentence says so already."""
+    """About when, unless the first sentence says so already, or the likely end is after the plan it is to come before."""
     moment = _moment(w.at, f)
-    if f.first and f.first.what == w.supply:
+    late = moment is not None and w.before is not None and moment.epoch >= w.before
+    if late or (f.first and f.first.what == w.supply):
         return ""
     return f", about {about(moment, f.as_of)}" if moment and moment.epoch > f.as_of.epoch else ""
 
