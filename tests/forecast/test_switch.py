@@ -7,13 +7,14 @@ import random
 import pytest
 
 from tests.forecast.logs import believed, entry, moment
-from vanlife_supply.entry.model import Entry
+from vanlife_supply.entry.build import build
+from vanlife_supply.entry.model import Entry, order
 from vanlife_supply.forecast import from_bytes, look_ahead, to_bytes
 from vanlife_supply.forecast.model import Question
 from vanlife_supply.forecast.switch import question
 from vanlife_supply.rig.load import read_rig
 from vanlife_supply.rig.model import Arrangement
-from vanlife_supply.wording.asking import SURE
+from vanlife_supply.wording.asking import SURE, answer_typed, question_text
 
 CYLINDERS = """
 [rig]
@@ -122,3 +123,42 @@ def test_a_first_heater_makes_the_days_less_sure() -> None:
     warm = [*weighed([*USUAL, (43, 0.1), (45, 0.4), (47, 0.4), (49, 0.4)]), entry(43.05, "condition", word="heater")]
     known_low, known_high = days_left(warm, 49.1)
     assert known_high / known_low < 0.6 * first_high / first_low
+
+
+WATER = '[rig]\npeople = 1\n[[container]]\nsupply = "fresh"\nlabel = "tank"\ncapacity = "100 L"\n'
+
+
+def dipped(paces: list[tuple[float, float]]) -> list[Entry]:
+    """A water tank read by stick on those days, so many litres a day used until then; filled before it runs out."""
+    found, left, last = [entry(0, "fill", "fresh", to="full")], 100.0, 0.0
+    for day, pace in paces:
+        left -= pace * (day - last)
+        found.append(entry(day, "reading", "fresh", left, "L", method="stick"))
+        if left < 30.0:
+            found.append(entry(day + 0.01, "fill", "fresh", 100.0 - left, to="full"))
+            left = 100.0
+        last = day
+    return found
+
+
+def test_water_that_hardly_went_over_some_days_looks_like_an_absence() -> None:
+    """It is asked about with its two ends, said in words, and answered by a condition that is over."""
+    log = dipped([*((2.0 * i, 8.0) for i in range(1, 15)), (33.0, 0.1)])
+    rig, now = read_rig(WATER), moment(34.1)
+    found = question(believed(WATER, log), moment(33.1))
+    assert found is not None and (found.supply, found.word, found.on) == ("fresh", "away", True)
+    assert (found.since, found.until) == (moment(28).epoch, moment(33).epoch) and found.chance >= SURE
+    told = look_ahead(believed(WATER, log), moment(33.1))
+    assert question_text(found, told, rig) == (
+        "Water hardly went from Monday to Saturday: looks like nobody was aboard, unless a fill is not noted."
+    )
+    yes = build(answer_typed(found, yes=True, now=now), rig, now)
+    assert yes.until is not None and (yes.at.epoch, yes.until.epoch) == (found.since, found.until)
+    assert question(believed(WATER, sorted([*log, yes], key=order)), now) is None
+
+
+def test_a_steady_life_and_a_thrifty_day_are_no_absence() -> None:
+    """Nobody is asked whether they were away who uses as usual, or little for a day."""
+    usual = [(2.0 * i, 8.0) for i in range(1, 15)]
+    for last in ([(30.0, 8.0)], [(29.0, 1.0)], [(30.0, 5.0)]):
+        assert question(believed(WATER, dipped([*usual, *last])), moment(31)) is None

@@ -117,7 +117,8 @@ class Warning:
 class Question:
     """A condition that seems to have been switched on (`on`), or off, without being noted.
 
-    `since` epoch seconds of the level it shows from; `chance` that it was; `pace`: use since then, times the usual.
+    `since` epoch seconds of the level it shows from; `chance` that it was; `pace`: use since then, times the usual;
+    `until` epoch seconds of the level that ended it, None while it holds.
     """
 
     supply: str
@@ -126,6 +127,7 @@ class Question:
     since: float
     chance: float
     pace: float
+    until: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

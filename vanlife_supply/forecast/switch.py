@@ -18,7 +18,7 @@ from vanlife_supply.constants import SECONDS_PER_DAY
 from vanlife_supply.entry.model import ALL
 from vanlife_supply.forecast import prior
 from vanlife_supply.forecast.belief import Belief
-from vanlife_supply.forecast.calendar import AWAY, Calendar, Span
+from vanlife_supply.forecast.calendar import AWAY, NOBODY_SHARE, Calendar, Span
 from vanlife_supply.forecast.habit import Habit, Lapse
 from vanlife_supply.forecast.model import Question
 from vanlife_supply.forecast.thread import Row, Thread
@@ -26,8 +26,8 @@ from vanlife_supply.forecast.why import balances
 from vanlife_supply.moment import Moment
 from vanlife_supply.rig.model import FRESH, PROPANE
 
-SUSPECTS = {PROPANE: ("heater",), FRESH: ("guests",)}
-"""What is asked about where a supply goes faster: what else could be would leave the same trace."""
+SUSPECTS = {PROPANE: ("heater",), FRESH: ("guests", AWAY)}
+"""What is asked about where a supply goes faster, or hardly: what else could be would leave the same trace."""
 WORTH_ASKING = 0.5
 UNDECLARED_PER_DAY = 1 / 60
 """How often somebody switches over without saying so: common practice, no source."""
@@ -39,6 +39,8 @@ MOST_EVIDENCE = 50.0
 RESTLESS_SD = 0.25
 """How far a rate is from what it was on the whole, on the log scale."""
 FASTER, SLOWER = 1.35, 0.6
+LEAST_AWAY_DAYS = 1.5
+"""A day at which little is used is no absence: common practice, no source."""
 """Pace against the usual from which it is worth weighing the two stories at all."""
 
 
@@ -86,6 +88,8 @@ def _weighed(known: Belief, story: _Story, as_of: Moment) -> Question | None:
     """The chance that it happened, and since which level most likely; None where the levels show nothing of it."""
     thread = known.threads[story.supply]
     starts = _starts(known, thread, story, as_of)
+    if story.word == AWAY:
+        starts = [at for at in starts if _last(thread) - at >= LEAST_AWAY_DAYS * SECONDS_PER_DAY]
     if not starts:
         return None
     usually = _usual(known, thread, starts[0])
@@ -100,7 +104,7 @@ def _weighed(known: Belief, story: _Story, as_of: Moment) -> Question | None:
     told = []
     for start in starts:
         base.fold(partial(_until, twin, base, start))
-        told.append(_told(twin, base, _switched(twin.calendar, story, start)))
+        told.append(_told(twin, base, _switched(twin.calendar, story, start, levels[-1])))
     base.fold(partial(twin.between, base))
     usual = base.habit
     odds = [
@@ -110,7 +114,8 @@ def _weighed(known: Belief, story: _Story, as_of: Moment) -> Question | None:
     best = int(np.argmax(odds))
     total = sum(odds)
     pace = _pace(told[best] if story.on else usual, story)
-    return Question(story.supply, story.word, story.on, starts[best], total / (1.0 + total), pace)
+    until = levels[-1] if story.word == AWAY else None
+    return Question(story.supply, story.word, story.on, starts[best], total / (1.0 + total), pace, until)
 
 
 def _spans(known: Belief, word: str) -> list[Span]:
@@ -175,10 +180,15 @@ def _until(known: Belief, thread: Thread, start: float, row: Row) -> Lapse | Non
     return known.between(thread, row) if row.told.at <= start else None
 
 
-def _switched(calendar: Calendar, story: _Story, start: float) -> Calendar:
+def _last(thread: Thread) -> float:
+    return max(row.told.at for row in thread.rows if row.is_level)
+
+
+def _switched(calendar: Calendar, story: _Story, start: float, end: float) -> Calendar:
+    """Nobody away looks at a level: who was away is back by the last one."""
     twin = calendar.copy()
     if story.on:
-        twin.spans.append(Span(story.word, start, None))
+        twin.spans.append(Span(story.word, start, end if story.word == AWAY else None))
     else:
         ended = [s for s in twin.spans if s.word == story.word and s.covers(start)]
         twin.spans = [replace(s, until=start) if s in ended else s for s in twin.spans]
@@ -196,6 +206,8 @@ def _told(known: Belief, base: Thread, calendar: Calendar) -> Habit:
 
 def _pace(habit: Habit, story: _Story) -> float:
     """Use after the switch times that before it."""
+    if story.word == AWAY:
+        return NOBODY_SHARE
     factor = habit.factors.get(story.word)
     middle = 0.0 if factor is None else float(factor.weight @ factor.logs)
     return exp(middle if story.on else -middle)

@@ -20,6 +20,10 @@ SURE = 0.8
 def question_text(q: Question, forecast: Forecast, rig: Rig) -> str:
     """`Propane goes about 4 times as fast as usual since Sunday: looks like the heater.`"""
     name, since = supply_name(q.supply, rig), _since(q, forecast)
+    if q.until is not None:
+        went = f"{name} hardly went from {since} to {_day(q.until, forecast)}"
+        seems = ": looks like nobody was aboard" if q.chance >= SURE else ", as if nobody were aboard"
+        return f"{went}{seems}, unless a fill is not noted."
     if q.chance < SURE:
         look = "weigh it" if q.supply == PROPANE else "have a look"
         switched = "on" if q.on else "off"
@@ -34,7 +38,8 @@ def question_commands(q: Question, forecast: Forecast) -> str:
     start = _start(q, forecast).iso()
     on, off = f"condition {q.word}", f"condition {q.word} --off"
     yes, no = (on, off) if q.on else (off, on)
-    return f"Yes: {yes} --at {start}  No: {no}"
+    until = "" if q.until is None else f" --until {_moment(q.until, forecast).iso()}"
+    return f"Yes: {yes} --at {start}{until}  No: {no}"
 
 
 def question_json(q: Question | None, forecast: Forecast, rig: Rig) -> dict[str, Any] | None:
@@ -51,7 +56,8 @@ def question_json(q: Question | None, forecast: Forecast, rig: Rig) -> dict[str,
 def answer_typed(q: Question, *, yes: bool, now: Moment) -> Typed:
     """What an answer notes: the switch when it shows first; or that it is as it was, now, which is not asked again."""
     start = at(q.since, now.zone, now.offset).iso() if yes else ""
-    return Typed(m.CONDITION, word=q.word, down_to="" if q.on == yes else m.OFF, at=start)
+    until = at(q.until, now.zone, now.offset).iso() if yes and q.until is not None else ""
+    return Typed(m.CONDITION, word=q.word, down_to="" if q.on == yes else m.OFF, at=start, until=until)
 
 
 def _named(q: Question) -> str:
@@ -64,9 +70,17 @@ def _pace(q: Question) -> str:
     return f"at about {number(q.pace)} of its pace"
 
 
+def _moment(epoch: float, forecast: Forecast) -> Moment:
+    return at(round(epoch), forecast.as_of.zone, forecast.as_of.offset)
+
+
+def _day(epoch: float, forecast: Forecast) -> str:
+    return named_day(_moment(epoch, forecast), forecast.as_of)
+
+
 def _start(q: Question, forecast: Forecast) -> Moment:
-    return at(round(q.since), forecast.as_of.zone, forecast.as_of.offset)
+    return _moment(q.since, forecast)
 
 
 def _since(q: Question, forecast: Forecast) -> str:
-    return named_day(_start(q, forecast), forecast.as_of)
+    return _day(q.since, forecast)
