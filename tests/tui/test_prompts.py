@@ -3,11 +3,15 @@
 from __future__ import annotations
 
 import asyncio
+from dataclasses import replace
 
 import pytest
 
 from tests.tui.fake import fake
 from tests.tui.walk import SIZES, opened, press, screen, type_in
+from tests.wording.example import NOW, forecast, rig
+from vanlife_supply.tui.board import View, board
+from vanlife_supply.tui.lines import plain
 
 PROMPTS = ("h", "s", "m p", "m l", "o", "k")
 """Keys from the first screen to a line to type in."""
@@ -41,3 +45,11 @@ def test_what_enter_alone_meant_is_shown_above_the_next_question() -> None:
             assert "Water     n" in screen(pilot)
 
     asyncio.run(run())
+
+
+def test_a_narrow_first_line_keeps_what_is_on_and_the_last_entry() -> None:
+    """Where not all of it fits beside the date, who is aboard gives way first."""
+    its = replace(forecast(), conditions=("heater",))
+    for width, said in ((120, "1 person, dog · heater · last entry"), (50, "heater · last entry"), (40, "last entry")):
+        first = plain(board(View(rig(), NOW, its), width, 20)[:1])
+        assert said in first and len(first) <= width

@@ -98,9 +98,13 @@ def _status(view: View, width: int) -> Line:
     facts = [", ".join([aboard, *(p.split()[0] for p in view.rig.pets)]), *(f.conditions if f else ())]
     last = f.last_entry if f else max((e.at.epoch for e in view.entries), default=None)
     facts.append("nothing noted yet" if last is None else f"last entry {_age(last, view.now)}")
-    right = " · ".join(facts)
-    gap = width - len(left) - len(right) - 1
-    return line(left + " " * gap + right if gap > 0 else clip(left, width), "dim")
+    while facts:  # where there is no room for all, what was on and the last entry stay
+        right = " · ".join(facts)
+        gap = width - len(left) - len(right) - 1
+        if gap > 0:
+            return line(left + " " * gap + right, "dim")
+        facts = facts[1:]
+    return line(clip(left, width), "dim")
 
 
 def _age(epoch: float, now: Moment) -> str:
