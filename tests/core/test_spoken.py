@@ -39,7 +39,7 @@ def said(draw: st.DrawFn) -> Typed:
         Typed(m.POUR, "stove_fuel", "1 L", container="can", into="canister 2"),
         Typed(m.ASIDE, container="jug 1"), Typed(m.ASIDE, container="cylinder", word="valve leaks"),
         Typed(m.ASIDE, container="jug 1", down_to=m.BACK),
-        Typed(m.PEOPLE, amount="2", until=draw(st.just("") | AHEAD)),
+        Typed(m.PEOPLE, amount="2", word=draw(st.sampled_from(["", m.GUEST])), until=draw(st.just("") | AHEAD)),
         Typed(m.CONDITION, word=draw(st.sampled_from(["heater", "fridge"])), until=draw(st.just("") | AHEAD)),
         Typed(m.CONDITION, word=draw(st.sampled_from(["heater", "fridge"])), down_to=m.OFF),
         Typed(m.LIMIT, word="food", at=draw(AHEAD), every=draw(st.sampled_from(["", "5 days", "fri"]))),

@@ -213,6 +213,11 @@ def test_heater_by_letter() -> None:
         await type_in(pilot, "guest until sunday")
         await press(pilot, "enter")
         assert (desk.kept[-1].kind, desk.kept[-1].amount) == ("people", 2.0)
+        await press(pilot, "h g")
+        assert "guests are aboard" in screen(pilot) and "1 person aboard" in screen(pilot)
+        await press(pilot, "enter")
+        last = desk.kept[-1]
+        assert (last.kind, last.amount, last.until is None) == ("people", 1.0, True)
 
     walk(steps)
 

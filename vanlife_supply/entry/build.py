@@ -223,7 +223,7 @@ def _to_level(text: str, entry: Entry, rig: Rig) -> str:
 def _people(said: Typed, rig: Rig, now: Moment) -> Entry:
     if not said.amount.isascii() or not said.amount.isdigit() or len(said.amount) > 2:
         raise Refusal(f"How many people? Write a number from 0 to 99, not '{said.amount}'.")
-    entry = Entry("", m.PEOPLE, _happened(said, rig, now).moment, amount=float(said.amount))
+    entry = Entry("", m.PEOPLE, _happened(said, rig, now).moment, amount=float(said.amount), word=said.word)
     return replace(entry, until=_until(said, entry, rig, now), pets=said.pets or "")
 
 
@@ -317,7 +317,9 @@ def _happened(said: Typed, rig: Rig, now: Moment) -> When:
 def _until(said: Typed, entry: Entry, rig: Rig, now: Moment) -> Moment | None:
     if not said.until:
         return None
-    end = read_when(said.until, now, rig.zone, ahead=True).moment
+    lasts = re.fullmatch(r"for (.+)", said.until.strip().lower())
+    when = read_when(f"in {lasts[1]}", entry.at, rig.zone) if lasts else read_when(said.until, now, rig.zone, ahead=True)
+    end = when.moment
     if end.epoch <= entry.at.epoch:
         raise Refusal(f"It would end ({end.local():%Y-%m-%d %H:%M}) before it begins: give a later --until.")
     return end

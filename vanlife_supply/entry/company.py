@@ -3,12 +3,35 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from vanlife_supply.constants import SECONDS_PER_DAY
 from vanlife_supply.entry import model as m
+from vanlife_supply.entry.build import Typed
 from vanlife_supply.entry.model import Entry
 from vanlife_supply.rig.model import Rig
+
+
+def living(entries: Sequence[Entry], rig: Rig) -> float:
+    """How many live aboard, guests left out: the last count that was not of guests, else the rig's."""
+    said = (e.amount for e in reversed(entries) if e.kind == m.PEOPLE and e.until is None and e.word != m.GUEST)
+    return next((amount for amount in said if amount is not None), rig.people)
+
+
+def visited(entries: Sequence[Entry], rig: Rig, now: float) -> bool:
+    """Whether guests are aboard now, as noted."""
+    last = next((e for e in reversed(entries) if e.kind == m.PEOPLE and e.at.epoch <= now), None)
+    here = last is not None and (last.until is None or last.until.epoch > now)
+    return last is not None and here and (last.amount or 0.0) > living(entries, rig)
+
+
+def counted(said: Typed, entries: Sequence[Entry], rig: Rig) -> Typed:
+    """Guests on top of who lives aboard (`+2`; `+0` when they are gone) as the number in all; anything else as it is."""
+    more = said.amount.removeprefix("+")
+    if said.kind != m.PEOPLE or more == said.amount or not more.isdecimal():
+        return said
+    return replace(said, amount=f"{living(entries, rig) + int(more):.0f}")
+
 
 ASK_AFTER_DAYS, ASK_UNTIL_DAYS = 7.0, 3.0
 """A guest without a date is asked about after a week; one whose date is over only while it is fresh in mind."""
@@ -30,7 +53,7 @@ def guests_to_ask(entries: Sequence[Entry], rig: Rig, now: float) -> Guests | No
     if not counts:
         return None
     last = counts[-1]
-    lives = next((e.amount for e in reversed(counts[:-1]) if e.until is None), rig.people) or 0.0
+    lives = living(counts[:-1], rig)
     if (last.amount or 0.0) <= lives:
         return None
     if last.until is not None:

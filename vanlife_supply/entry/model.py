@@ -21,6 +21,8 @@ CONDITIONS = ("heater", "hot", "cold", "away", "saving")
 METHODS = ("sight", "stick", "scale", "probe", "count")
 FULL, EMPTY = "full", "empty"
 BACK, OFF, COLD, DROP = "back", "off", "cold", "drop"
+GUEST = "guest"
+"""The word of a people entry that counts who lives there and guests on top."""
 ALL = "all"
 """The word of a condition entry with `to` = "off" that ends every condition."""
 
@@ -33,7 +35,7 @@ class Entry:
     - `to`: "full", "empty", an amount with unit, or "" (see the contract: fill, dump).
       limit, planned: "every 5 days", "every fri", or "drop".
     - `word`: condition and limit: its name; use: what for; aside: why, or "back"; ran-out: "cold";
-      condition: its name, with `to` = "off" when it is switched off; planned: "dump" or "fill".
+      people: "guest"; condition: its name, with `to` = "off" when it is switched off; planned: "dump" or "fill".
     - `until`: end of people and condition spans; the date of limit and planned.
     - `container`, `into`: labels.  `paid`: minor units of the rig's currency.
     - `questioned`: implausible, waits for an answer.  `settled`: "" or "real".

@@ -12,11 +12,12 @@ from dataclasses import replace
 from vanlife_supply.entry import model as m
 from vanlife_supply.entry.build import Typed
 from vanlife_supply.entry.fitting import takes_gross
+from vanlife_supply.entry.plain import FAILED, NOUNS, plainly
 from vanlife_supply.entry.spans import DATED, FIRST_WORDS, read_span
-from vanlife_supply.moment import Moment, read_when
-from vanlife_supply.quantity import number, parse_amount, unit_named
+from vanlife_supply.moment import WEEKDAYS, Moment, read_when
+from vanlife_supply.quantity import number, parse_amount, parse_share, unit_named
 from vanlife_supply.refusal import Refusal, nearest
-from vanlife_supply.rig.model import FRESH, SPOKEN, Rig
+from vanlife_supply.rig.model import FILLS, FRESH, SPOKEN, Container, Rig, called
 
 VERBS: dict[str, tuple[str, str]] = {
     # first words: the kind of entry, the way it was read
@@ -35,6 +36,9 @@ VERBS: dict[str, tuple[str, str]] = {
     **dict.fromkeys(("note", "noted"), (m.NOTE, "")),
 }
 
+_DONE = dict.fromkeys(("had", "did", "made"), (m.USE, ""))
+"""First words that are understood and not offered."""
+
 USUAL_USES: dict[str, tuple[str, str]] = {
     # word: supply, amount; common practice, no source; all are starting points
     "shower": (FRESH, "1 gal"),
@@ -49,10 +53,11 @@ TIME_WORDS = (
 )  # fmt: skip
 """Words of time to finish or to propose; many more are understood."""
 _FILLER = {"of", "the", "with", "to", "up", "about", "in", "and", "for"}
-FAILED = ("frozen", "froze", "split", "cracked", "bad", "leaking")
+_WHOLE = ("some", "a bit", "almost", "full", "to the top", "to top", "empty", "now empty", "almost full", "all")
 _MONEY = re.compile(r"[$€£][0-9]+(?:[.,][0-9]{1,2})?|[0-9]+[.,][0-9]{2}(?:[$€£])?|[0-9]+c")
 _CENTS = re.compile(r"[0-9]+(?:[.,][0-9]+)?c")
 _NUMBER = re.compile(r"[0-9]+(?:[.,][0-9]+)?")
+_AHEAD = re.compile(rf"(?:on )?(?:tomorrow|tonight|next|{'|'.join(WEEKDAYS)})")
 _PRICE = re.compile(
     r"(?:(?:^|\s)(?:at|for)\s+|@\s?|(?<=\s))(?P<each>[$€£]?[0-9]+(?:[.,][0-9]{1,2})?c?)\s?(?:/\s?|\sper\s)(?P<unit>[A-Za-z]+)",
     re.IGNORECASE,
@@ -73,18 +78,28 @@ def read_phrase(text: str, rig: Rig, now: Moment) -> Typed:
     span = read_span(" ".join(words), rig)
     if span is not None:
         return span
+    if VERBS.get(words[0].lower(), ("",))[0] == m.NOTE:
+        return Typed(m.NOTE, word=" ".join(words[1:]), typed=" ".join(words))
+    said, when = _time_at_end(words[1:], now, rig.zone)
+    return replace(_event([words[0], *said], when, rig), at=when, typed=" ".join(words))
+
+
+def _event(words: list[str], when: str, rig: Rig) -> Typed:
+    """What happened, its time taken off."""
+    words = plainly(words, rig, _named(words, rig))
     unsaid = _without_verb(words, rig)
     if isinstance(unsaid, Typed):
         return unsaid
     kind, method, rest = unsaid or _verb(words)
-    typed = Typed(kind, method=method, typed=" ".join(words))
-    if kind == m.NOTE:
-        return replace(typed, word=" ".join(rest))
+    typed = Typed(kind, method=method)
     if kind == m.POUR:
-        return _poured(typed, rest, rig, now)
-    rest, when = _time_at_end(rest, now, rig.zone)
-    typed = replace(typed, at=when)
+        return _poured(typed, rest, rig)
+    if words[0].lower() in (m.DUMP, m.FILL) and _AHEAD.match(when.lower()):
+        past = "dumped" if kind == m.DUMP else "filled"
+        raise Refusal(f"Was that so, or is it planned? Say {past} {when}, or plan {words[0].lower()} {when}.")
     supply, rest = take_supply(rest, rig)
+    if supply and kind in (m.FILL, m.READING, m.RAN_OUT) and not _named(words, rig):
+        _refuse_either(supply, rest, rig)
     if kind == m.NEXT:
         supply = supply or FRESH
     if kind == m.USE:
@@ -93,9 +108,13 @@ def read_phrase(text: str, rig: Rig, now: Moment) -> Typed:
     if kind == m.READING and method == "sight":
         rest = [w for w in rest if w not in ("left", "remaining")]
     container, rest = take_container(rest, supply, rig)
+    supply, container = _of_container(supply, container, rest, kind, rig)
     if kind == m.NEXT:
         rest = [w for w in rest if w.lower() not in ("jug", "next")]
+    if kind == m.NEXT and words[0].lower() == "opened":
+        typed, container = replace(typed, into=container), ""
     amount, paid, rest = _take_amount(rest, kind, supply, rig)
+    rest = [w for w in rest if w.lower().removesuffix("s") not in NOUNS]
     if rest and all(w.lower() in _FILLER for w in rest):
         rest = []
     if kind == m.FILL and supply and paid and not amount and len(rest) == 1 and _CENTS.fullmatch(rest[0].lower()):
@@ -131,15 +150,54 @@ def _at_place(words: list[str], now: Moment, zone: str) -> tuple[list[str], str]
 
 
 def _without_verb(words: list[str], rig: Rig) -> Typed | tuple[str, str, list[str]] | None:
-    """`water half` was looked at, `water a frozen` is set aside, `12 for $3` is water filled; None when there is a verb."""
-    supply = take_supply(words[:1], rig)[0]
-    if supply and len(words) > 1:
-        if words[-1].lower() in FAILED:
-            container, _ = take_container(words[1:-1], supply, rig)
-            return Typed(m.ASIDE, supply, container=container, word=words[-1].lower(), typed=" ".join(words))
-        return m.READING, "sight", words
+    """`water half`, `b empty`, `2 gal left` was looked at, `water a frozen` is set aside, `shower` was taken, `12 for $3` is
+    water filled; None when there is a verb."""
+    if " ".join(words[:2]).lower() in VERBS or words[0].lower() in (*VERBS, *_DONE):
+        return None
+    if words[0].lower() in USUAL_USES:
+        return m.USE, "", words
+    supply, rest = take_supply(words, rig)
+    container, rest = take_container(rest, supply, rig)
+    if (supply or container) and words[-1].lower() in FAILED:
+        supply, container = _of_container(supply, container, rest, m.ASIDE, rig)
+        return Typed(m.ASIDE, supply, container=container, word=words[-1].lower())
     paid = any(w[0] in "$€£" for w in words)
-    return (m.FILL, "", [FRESH, *words]) if paid and _NUMBER.fullmatch(words[0]) and rig.of(FRESH) else None
+    if paid and _NUMBER.fullmatch(words[0]) and rig.of(FRESH):
+        return m.FILL, "", [FRESH, *words]
+    level = words[-1].lower() in ("left", "remaining") or parse_share(words[-1].lower()) is not None
+    first = take_supply(words[:1], rig)[0]
+    return (m.READING, "sight", words) if len(words) > 1 and (first or level) else None
+
+
+def _refuse_either(supply: str, rest: list[str], rig: Rig) -> None:
+    """Refusal where the letter of a supply is that of a container of another one too, and nothing said tells which."""
+    letter = next(word for word, name in SPOKEN.items() if name == supply)
+    if take_container(rest, supply, rig)[0]:
+        return
+    for c in rig.containers:
+        if c.letter.lower() == letter and c.supply != supply and len(rig.of(c.supply)) > 1:
+            each = f"{rig.say(supply)}, or {rig.say(c.supply)} {letter} ({c.label})"
+            raise Refusal(f"Which one is '{letter}'? Say {each}.")
+
+
+def _of_container(supply: str, container: str, rest: list[str], kind: str, rig: Rig) -> tuple[str, str]:
+    """The supply that a container, or what containers are called, belongs to where none was said, and the container.
+
+    Refusal where a letter could be of several.
+    """
+    if supply or not (container or rest):
+        return supply, container
+    named = [c for c in rig.containers if c.label.lower() == container.lower()]
+    lettered = [c for c in rig.containers if c.letter.lower() == container.lower() and len(rig.of(c.supply)) > 1]
+    nouns = {w.lower().removesuffix("s") for w in rest} & set(NOUNS)
+    spoken = {c.supply for c in rig.containers if nouns & set(c.label.lower().split())}
+    fits = {c.supply for c in named or lettered} or spoken
+    if kind != m.DUMP and len(fits) > 1:
+        fits = {name for name in fits if rig.supply(name).direction != FILLS}
+    if len(fits) > 1 and lettered and not named:
+        each = " or ".join(f"{rig.say(c.supply)} {container} ({c.label})" for c in lettered if c.supply in fits)
+        raise Refusal(f"Which one is '{container}'? Say {each}.")
+    return (fits.pop() if len(fits) == 1 else ""), container
 
 
 def first_words() -> list[str]:
@@ -167,7 +225,7 @@ def next_words(text: str, rig: Rig) -> list[str]:
 def _verb(words: list[str]) -> tuple[str, str, list[str]]:
     lowered = [w.lower() for w in words]
     for length in (2, 1):
-        found = VERBS.get(" ".join(lowered[:length]))
+        found = (VERBS | _DONE).get(" ".join(lowered[:length]))
         if found and len(words) >= length:
             rest = words[length:]
             if found[0] == m.RAN_OUT and rest and rest[0].lower() == "of":
@@ -192,13 +250,23 @@ def _time_at_end(words: list[str], now: Moment, zone: str) -> tuple[list[str], s
 
 
 def take_supply(words: list[str], rig: Rig) -> tuple[str, list[str]]:
-    own = {s.name.lower(): s.name for s in rig.supplies}
-    carried = set(own.values())
-    for i, word in enumerate(words):
-        name = own.get(word.lower()) or SPOKEN.get(word.lower())
-        if name in carried and (i == 0 or len(word) > 1):
-            return str(name), words[:i] + words[i + 1 :]
-    return "", words
+    """The supply named by a word or two, else by its letter in front; and the rest. The `a` of `a gallon` is no letter."""
+    known = SPOKEN | {s.name.lower(): s.name for s in rig.supplies}
+    carried = {s.name for s in rig.supplies}
+    lowered = [w.lower() for w in words]
+    for length in (2, 1):
+        for i in range(len(words) - length + 1):
+            said = " ".join(lowered[i : i + length])
+            if len(said) > 1 and known.get(said) in carried:
+                return known[said], words[:i] + words[i + length :]
+    if not words or _is_share(lowered, 0) or unit_named(" ".join(words[1:2])) or known.get(lowered[0]) not in carried:
+        return "", words
+    return known[lowered[0]], words[1:]
+
+
+def _named(words: list[str], rig: Rig) -> str:
+    """The supply named anywhere by more than a letter."""
+    return take_supply([w for w in words if len(w) > 1], rig)[0]
 
 
 def _what_for(words: list[str]) -> tuple[str, list[str]]:
@@ -221,7 +289,8 @@ def take_container(words: list[str], supply: str, rig: Rig) -> tuple[str, list[s
         for i in range(len(words) - len(label) + 1):
             if lowered[i : i + len(label)] == label and not _is_share(lowered, i):
                 return c.label, words[:i] + words[i + len(label) :]
-    if supply and words and not _is_share(lowered, 0) and any(lowered[0] == c.letter.lower() for c in mine):
+    lettered = (c.letter.lower() for c in mine if supply or len(rig.of(c.supply)) > 1)
+    if words and not _is_share(lowered, 0) and lowered[0] in lettered:
         return words[0], words[1:]
     return "", words
 
@@ -233,8 +302,8 @@ def _is_share(words: list[str], i: int) -> bool:
 def _take_amount(words: list[str], kind: str, supply: str, rig: Rig) -> tuple[str, str, list[str]]:
     """The longest run of words that is an amount, and money beside it."""
     words, paid = _marked_money(words)
-    text = " ".join(words).lower()
-    if text in ("some", "a bit", "almost", "full", "to the top", "empty", "now empty", "almost full"):
+    text = " ".join(w for w in words if w.lower().removesuffix("s") not in NOUNS).lower()
+    if text in _WHOLE:
         return text, paid, []
     for end in range(len(words), 0, -1):
         head = " ".join(words[:end])
@@ -273,9 +342,8 @@ def _as_weighed(amount: str, method: str, supply: str, rig: Rig) -> str:
     return amount
 
 
-def _poured(typed: Typed, words: list[str], rig: Rig, now: Moment) -> Typed:
+def _poured(typed: Typed, words: list[str], rig: Rig) -> Typed:
     """`poured 1 L from can into canister 1`, the supply found from the containers."""
-    words, when = _time_at_end(words, now, rig.zone)
     lowered = [w.lower() for w in words]
     into = next((lowered.index(w) for w in ("into", "to") if w in lowered), -1)
     if "from" not in lowered or into < 0:
@@ -285,18 +353,31 @@ def _poured(typed: Typed, words: list[str], rig: Rig, now: Moment) -> Typed:
     parts = {lowered[i]: " ".join(words[i + 1 : next(e for e in ends if e > i)]) for i in (start, into)}
     source, target = parts["from"], parts.get("into", parts.get("to", ""))
     supply, before = take_supply(words[: min(start, into)], rig)
-    if not supply:
-        supply = _supply_of(source, rig)
     amount = " ".join(w for w in before if w.lower() not in _FILLER)
-    return replace(typed, supply=supply, amount=amount, container=source, into=target, at=when)
+    if not supply:
+        supply = _supply_of(source, target, amount, rig)
+    return replace(typed, supply=supply, amount=amount, container=source, into=target)
 
 
-def _supply_of(label: str, rig: Rig) -> str:
-    for c in rig.containers:
-        if c.label.lower() == label.lower():
-            return c.supply
-    known = [c.label for c in rig.containers]
-    raise Refusal(f"No container '{label}'{nearest(label, known)}: there is {', '.join(known)}.")
+def _supply_of(source: str, target: str, amount: str, rig: Rig) -> str:
+    """The supply that has both, and the amount in the one poured out of. Refusal where there is none, or several."""
+    both = [(s.name, called(rig.of(s.name), source), called(rig.of(s.name), target)) for s in rig.supplies]
+    fits = [name for name, one, other in both if one and other and _holds(one, amount, rig)]
+    if len(fits) > 1:
+        each = " or ".join(f"poured {rig.say(name)}" for name in fits)
+        raise Refusal(f"'{source}' and '{target}' are of {' and of '.join(rig.say(f) for f in fits)}: say {each} first.")
+    if not fits:
+        missing = next((label for label in (source, target) if called(rig.containers, label) is None), source)
+        known = [c.label for c in rig.containers]
+        raise Refusal(f"No container '{missing}'{nearest(missing, known)} for that: there is {', '.join(known)}.")
+    return fits[0]
+
+
+def _holds(holder: Container, amount: str, rig: Rig) -> bool:
+    try:
+        return not amount or rig.canonical(parse_amount(amount), holder.supply, holder.label) <= holder.capacity
+    except Refusal:
+        return True
 
 
 def _stray(words: list[str], supply: str, rig: Rig) -> str:

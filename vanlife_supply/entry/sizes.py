@@ -8,6 +8,7 @@ from statistics import median
 
 from vanlife_supply.entry import model as m
 from vanlife_supply.entry.build import Typed
+from vanlife_supply.entry.company import counted
 from vanlife_supply.entry.model import Entry
 from vanlife_supply.entry.phrase import USUAL_USES
 from vanlife_supply.quantity import Amount, parse_amount
@@ -19,13 +20,19 @@ OWN_TIMES = 3
 
 
 def sized(said: Typed, entries: Sequence[Entry], rig: Rig) -> Typed:
-    """A use of which only what it was for is said, with its size; anything else as it is. Refusal where none is known."""
+    """A use of which only what it was for is said, with its size; guests as how many are aboard in all; the rest as it is.
+
+    Refusal where no size is known.
+    """
+    if said.kind == m.PEOPLE:
+        return counted(said, entries, rig)
     word = said.word.lower()
     if said.kind != m.USE or said.amount or not word:
         return said
     supply = supply_named(said.supply, tuple(s.name for s in rig.supplies)) if said.supply else FRESH
     if not knows(word, entries, rig, supply):
-        raise Refusal(f"How much is '{word}'? Say it this time, like used 2 gal for {word}; then it is known.")
+        its = "2 gal" if supply == FRESH else f"0.1 {rig.supply(supply).unit} {rig.say(supply)}"
+        raise Refusal(f"How much is '{word}'? Say it this time, like used {its} for {word}; then it is known.")
     return replace(said, word=word, supply=supply, amount=use_said(word, entries, rig, supply)[0])
 
 

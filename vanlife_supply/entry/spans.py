@@ -6,22 +6,30 @@ import re
 
 from vanlife_supply.entry import model as m
 from vanlife_supply.entry.build import Typed
+from vanlife_supply.quantity import NUMBER_WORDS
 from vanlife_supply.refusal import Refusal
 from vanlife_supply.rig.model import PROPANE, Rig
 
 DATED = ("limit", "planned", "plan")
 """What follows these is dated: `at` names a time, no place."""
-FIRST_WORDS = (*m.CONDITIONS, "condition", "people", "aside", "back", *DATED)
+FIRST_WORDS = (*m.CONDITIONS, "condition", "people", "guest", "aside", "back", *DATED)
 LIMITS = ("food", "stay", "move")
+_OWN = re.compile(r"(?P<word>.+?)(?: (?P<rest>(?:on|off|since|until|till|for)\b.*))?")
 _COLD = re.compile(r"(?:the )?(?:flame|burner|stove) (?:died|went out|is out|out|stopped)\b.*\bcold\b")
 
-_UNTIL = re.compile(r"\b(?:until|till)\b")
+_UNTIL = re.compile(r"\b(?:until|till)\b|\b(?=for\b)")
+_COUNT = rf"(?P<count>[0-9]+|an?|{'|'.join(NUMBER_WORDS)})"
+_PEOPLE = re.compile(rf"(?:people {_COUNT}|{_COUNT.replace('count', 'many')} (?:people|persons?)|(?:just|only) me|alone)"
+                     r"(?: aboard| now| again| here)?(?P<with> with guests)?(?: (?P<rest>.+))?")  # fmt: skip
+_GUESTS = re.compile(rf"(?:(?P<no>no)|{_COUNT}|my|our|the)?(?: more)? ?(?:guest|friend|visitor)s?"
+                     r"(?: (?:is|are|has|have|will|stays?|comes?|came|here|aboard|visiting|over|on))*(?: (?P<rest>.+))?")
+_GONE = re.compile(r"(?:off|out|no|none|0|gone|leaves?|leaving|left|went(?: home)?|away|until now)(?: (?P<at>.+))?")
 _AT = re.compile(r"\b(?:at|on|by)\b")
 
 
 def read_span(text: str, rig: Rig) -> Typed | None:
     """`heater until fri`, `people 2 until sun`, `aside small jug frozen`, `limit food till thu`, `planned dump mon 10:00`,
-    `limit food drop`, `back small jug`, `condition fridge until fri`.
+    `limit food drop`, `back small jug`, `condition fridge until fri`, `guest for 3 days`, `guest gone`.
 
     None if the phrase begins with no such word.
     """
@@ -30,11 +38,14 @@ def read_span(text: str, rig: Rig) -> Typed | None:
     if word in m.CONDITIONS:
         return _condition(word, rest, text)
     if word == "condition":
-        own, _, rest = rest.partition(" ")
-        return _condition(own, rest, text)
-    if word == "people":
-        count, until = _split(_UNTIL, rest)
-        return Typed(m.PEOPLE, amount=count, until=until, typed=text)
+        known, _, after = rest.partition(" ")
+        if known.lower() in m.CONDITIONS:
+            return _condition(known.lower(), after, text)
+        own = _OWN.fullmatch(rest)
+        return _condition(own["word"], own["rest"] or "", text) if own else Typed(m.CONDITION, typed=text)
+    company = _company(text)
+    if company is not None:
+        return company
     if word == "aside":
         name, why = _container(rest, rig)
         return Typed(m.ASIDE, container=name, word=why, typed=text)
@@ -44,13 +55,49 @@ def read_span(text: str, rig: Rig) -> Typed | None:
         return _limit(rest, text)
     if word in LIMITS and _UNTIL.search(rest):
         return _limit(f"{word} {rest}", text)
-    if word in ("guest", "guests"):
-        raise Refusal("Say how many are aboard in all: people 2 until sun.")
+    none = re.fullmatch(rf"no ({m.DUMP}|{m.FILL})(?: (.+))?", text.lower())
+    if none:
+        if _AT.search(none[2] or ""):
+            raise Refusal(f"Which {none[1]} is off? Say no {none[1]} for all planned, then plan those that are left.")
+        return Typed(m.PLANNED, none[2] or "", word=none[1], down_to=m.DROP, typed=text)
     if _COLD.match(text.lower()):
         return Typed(m.RAN_OUT, PROPANE, word=m.COLD, typed=text)
     if word in ("planned", "plan"):
         return _planned(rest, text)
     return None
+
+
+def _company(text: str) -> Typed | None:
+    """How many are aboard: `2 people until sun`, `just me`; or guests on top of who lives there: `2 guests for 3 days`."""
+    plain = text.lower()
+    people = _PEOPLE.fullmatch(plain)
+    if people:
+        count = people["count"] or people["many"] or "1"
+        word = m.GUEST if people["with"] else ""
+        return Typed(m.PEOPLE, amount=_number(count), word=word, **_when(people["rest"]), typed=text)
+    if plain.startswith("people "):
+        return Typed(m.PEOPLE, amount=plain.removeprefix("people "), typed=text)
+    guests = _GUESTS.fullmatch(plain)
+    if guests is None:
+        return None
+    count, rest = guests["count"] or "1", guests["rest"] or ""
+    if rest.split(" ")[0].isdecimal() and not guests["count"]:
+        count, _, rest = rest.partition(" ")
+    rest = re.sub(r"^leav(?:es?|ing)(?= )", "until", rest)
+    gone = _GONE.fullmatch(rest)
+    if guests["no"] or gone or count == "0":
+        return Typed(m.PEOPLE, amount="+0", word=m.GUEST, at=(gone["at"] if gone else rest) or "", typed=text)
+    return Typed(m.PEOPLE, amount=f"+{_number(count)}", word=m.GUEST, **_when(rest), typed=text)
+
+
+def _number(count: str) -> str:
+    return count if count.isdecimal() else str(NUMBER_WORDS.index(count) + 1) if count in NUMBER_WORDS else "1"
+
+
+def _when(rest: str | None) -> dict[str, str]:
+    """`yesterday until sun` → since when, and until when."""
+    start, until = _split(_UNTIL, rest or "")
+    return {"at": start.removeprefix("since").strip(), "until": until}
 
 
 def _container(text: str, rig: Rig) -> tuple[str, str]:
@@ -65,9 +112,10 @@ def _container(text: str, rig: Rig) -> tuple[str, str]:
 def _condition(word: str, rest: str, text: str) -> Typed:
     if rest.lower() == m.OFF:
         return Typed(m.CONDITION, word=word, down_to=m.OFF, typed=text)
-    start, until = _split(_UNTIL, rest)
-    since = start.removeprefix("on").strip().removeprefix("since").strip()
-    return Typed(m.CONDITION, word=word, at=since, until=until, typed=text)
+    off = re.fullmatch(rf"{m.OFF} (.+)", rest, re.IGNORECASE)
+    if off:
+        return Typed(m.CONDITION, word=word, down_to=m.OFF, at=off[1].removeprefix("since "), typed=text)
+    return Typed(m.CONDITION, word=word, **_when(rest.removeprefix("on").strip()), typed=text)
 
 
 def _limit(rest: str, text: str) -> Typed:

@@ -21,7 +21,7 @@ def phrase_of(entry: Entry, rig: Rig) -> str:
     if entry.kind == m.NOTE:
         return f"note {entry.note}"
     if entry.kind == m.PEOPLE:
-        return f"people {entry.amount or 0:.0f}{_until(entry)}"
+        return f"people {entry.amount or 0:.0f}{' with guests' if entry.word == m.GUEST else ''}{_until(entry)}"
     if entry.kind == m.CONDITION:
         word = entry.word if entry.word in m.CONDITIONS else f"condition {entry.word}"
         return f"{word} off" if entry.to == m.OFF else f"{word}{_until(entry)}"

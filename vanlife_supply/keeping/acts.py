@@ -61,8 +61,9 @@ def noted(book: Logbook, said: Typed, now: Moment) -> Entry:
 
 
 def _sized(book: Logbook, said: Typed, rig: Rig) -> Typed:
-    """A use of which only what it was for is said, with the size it usually has."""
-    if said.kind != m.USE or said.amount:
+    """A use of which only what it was for is said, with the size it usually has; guests as the number aboard in all."""
+    open_use, guests = said.kind == m.USE and not said.amount, said.kind == m.PEOPLE and said.amount.startswith("+")
+    if not (open_use or guests):
         return said
     from vanlife_supply.entry.sizes import sized
 

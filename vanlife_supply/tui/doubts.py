@@ -67,7 +67,7 @@ def guests(its: Guests, now: Moment) -> Doubt:
         asked = "Is the guest gone?"
         told = f"{aboard} aboard were noted until {day(since)}; since then {lives}."
         gone = Answer("gone", "Yes, gone as noted")
-        stays = Answer("stays", "No, still here", Typed(m.PEOPLE, amount=f"{its.aboard:g}", at=since.iso()))
+        stays = Answer("stays", "No, still here", Typed(m.PEOPLE, amount=f"{its.aboard:g}", word=m.GUEST, at=since.iso()))
     else:
         asked = "Is the guest gone?"
         told = f"{aboard} aboard since {day(since)}, where {lives} live."

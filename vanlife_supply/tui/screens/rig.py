@@ -10,6 +10,7 @@ from vanlife_supply import keeping
 from vanlife_supply.actions import RIG, with_keys
 from vanlife_supply.entry import model as m
 from vanlife_supply.entry.build import Typed
+from vanlife_supply.entry.company import living
 from vanlife_supply.logbook import Logbook
 from vanlife_supply.moment import Moment
 from vanlife_supply.refusal import Refusal
@@ -20,7 +21,6 @@ from vanlife_supply.tui.explaining import RIG_CONTAINER, RIG_LOAD, RIG_SILENCED,
 from vanlife_supply.tui.lines import Line, wrap
 from vanlife_supply.tui.screens.ask import AskScreen
 from vanlife_supply.tui.screens.rows import RowsScreen
-from vanlife_supply.tui.screens.saying import living
 from vanlife_supply.tui.telling import read_people
 from vanlife_supply.wording.amounts import amount
 from vanlife_supply.wording.laden import load_now, load_words
@@ -77,7 +77,7 @@ class RigScreen(RowsScreen[Carried]):
         rig = found.rig
         said = [e.pets for e in self.own.known.entries if e.kind == m.PEOPLE and e.pets and not e.until]
         pets = said[-1] if said else ", ".join(rig.pets)
-        aboard = f"{living(self.own)} aboard{f', {pets}' if pets else ''}"
+        aboard = f"{living(self.own.known.entries, self.own.rig):.0f} aboard{f', {pets}' if pets else ''}"
         units = "gallons and pounds" if rig.units == "us" else "litres and kilograms"
         rows = [Row(f"{aboard} · {units} · {rig.zone} · {rig.currency}")]
         load = load_now(self.own.forecast, rig) if self.own.forecast else None

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from vanlife_supply.entry import model as m
 from vanlife_supply.entry.build import Typed, build
+from vanlife_supply.entry.company import visited
 from vanlife_supply.entry.laden import laden
 from vanlife_supply.entry.model import Entry
 from vanlife_supply.entry.phrase import next_words, read_phrase
@@ -26,6 +27,7 @@ if TYPE_CHECKING:
 _AT = re.compile(r"(?:\s@|\sat\s)(.*)$")
 SPANS = {"h": "heater", "o": "hot", "c": "cold", "a": "away", "s": "saving"}
 """Letter → what can be on."""
+_AS_SAID = ("until", "till", "for", "since", "on", "off", "out", "no", "none", "gone", "left", "leave", "went", "away")
 
 
 def saying(app: SupplyApp, text: str = "", question: str = "What happened?") -> AskScreen:
@@ -50,8 +52,6 @@ def _rest_of(begun: str, names: Sequence[str]) -> list[str]:
 
 def said(app: SupplyApp, text: str) -> Typed:
     """A phrase, field by field; a time word only begun at its end is finished. Refusal says what does not fit."""
-    if text.lower().split()[:1] in (["guest"], ["guests"]):
-        return typed_span(app, text)
     try:
         typed = read_phrase(text, app.rig, app.now())
     except Refusal:
@@ -67,7 +67,7 @@ def span_asking(app: SupplyApp) -> AskScreen:
     """Who is aboard and what is on, by letter or in words."""
     on = conditions(app)
     named = [f"{letter} {word}{' is on' if word in on else ''}" for letter, word in SPANS.items()]
-    rows = ["  ".join(named[:3]), "  ".join([*named[3:], "g guests"])]
+    rows = ["  ".join(named[:3]), "  ".join([*named[3:], f"g guests{' are aboard' if _guests(app) else ''}"])]
     question = "\n".join([*rows, "The letter, then until when. Alone it switches over."])
     return AskScreen(question, meaning_of(app, lambda t: typed_span(app, t)), hint="h · h sun · a until fri · g 2 until sun")
 
@@ -77,33 +77,35 @@ def conditions(app: SupplyApp) -> tuple[str, ...]:
     return app.forecast.conditions if app.forecast else ()
 
 
-def living(app: SupplyApp) -> int:
-    """How many live aboard, guests left out."""
-    said = [e for e in app.known.entries if e.kind == m.PEOPLE and e.until is None and e.amount is not None]
-    return int(said[-1].amount or 0) if said else int(app.rig.people)
+def _guests(app: SupplyApp) -> bool:
+    return visited(app.known.entries, app.rig, app.now().epoch)
 
 
-def span_phrase(text: str, on: tuple[str, ...], aboard: int) -> str:
-    """`h` → `heater` (off when it is on), `h sun` → `heater until sun`, `g 2 sun` → `people 3 until sun` (one aboard)."""
+def span_phrase(text: str, on: tuple[str, ...], *, guests: bool) -> str:
+    """`h` → `heater` (off when it is on), `h sun` → `heater until sun`, `g 2 sun` → `2 guests until sun`; `g` sends away
+    `guests` aboard."""
     first, _, rest = " ".join(text.lower().split()).partition(" ")
-    rest = rest.removeprefix("until ").removeprefix("till ")
     if first in ("g", "guests", "guest"):
-        count, _, until = rest.partition(" ")
-        if not count.isdecimal():
-            count, until = "1", rest
-        until = until.removeprefix("until ").removeprefix("till ")
-        return f"people {aboard + int(count)}{f' until {until}' if until else ''}"
+        count, _, after = rest.partition(" ")
+        count, rest = (count, after) if count.isdecimal() else ("1", rest)
+        if not rest and guests and count == "1":
+            return "guest gone"
+        return f"{count} guests {_till(rest)}".strip()
     word = SPANS.get(first, first)
     if word not in SPANS.values():
         return text
-    if rest:
-        return f"{word} off" if rest == "off" else f"{word} until {rest}"
-    return f"{word} off" if word in on else word
+    return f"{word} {_till(rest)}" if rest else f"{word} off" if word in on else word
+
+
+def _till(rest: str) -> str:
+    """A bare time is until when; with a word before it, or for what is no time, as it stands."""
+    word = rest.partition(" ")[0]
+    return rest if word in _AS_SAID or not rest else f"until {rest}"
 
 
 def typed_span(app: SupplyApp, text: str) -> Typed:
     """What was typed about a span, field by field."""
-    return read_phrase(span_phrase(text, conditions(app), living(app)), app.rig, app.now())
+    return read_phrase(span_phrase(text, conditions(app), guests=_guests(app)), app.rig, app.now())
 
 
 def meaning_of(app: SupplyApp, read: Callable[[str], Typed]) -> Meaning:
@@ -112,7 +114,8 @@ def meaning_of(app: SupplyApp, read: Callable[[str], Typed]) -> Meaning:
     def meaning(text: str) -> str:
         typed, past = read(text), app.known.entries
         full = sized(typed, past, app.rig)
-        size = size_words(*use_said(full.word, past, app.rig, full.supply)) if full is not typed else ""
+        used = full.kind == m.USE and full is not typed
+        size = size_words(*use_said(full.word, past, app.rig, full.supply)) if used else ""
         entry = build(full, app.rig, app.now())
         mind = caution(entry, app.rig, laden(past, entry, app.known.arrangements))
         return " ".join(filter(None, (f"{entry_full(entry, app.rig, app.now())}.", size, mind, _too(entry, app))))
