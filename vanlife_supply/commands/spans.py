@@ -7,6 +7,7 @@ from vanlife_supply.commands.args import parse, usage_if
 from vanlife_supply.commands.desk import keep, narrate, open_log
 from vanlife_supply.entry import model as m
 from vanlife_supply.entry.build import Typed
+from vanlife_supply.entry.spans import condition_said
 from vanlife_supply.rig.model import SPOKEN
 
 _SAID = ("--at", "--place", "--paid", "--note")
@@ -43,7 +44,10 @@ def condition(argv: list[str], db: str | None) -> int:
     usage_if(not args.words, "condition", "say which one")
     usage_if(args.flag("--off") and args.flag("--until"), "condition", "--off and --until exclude each other")
     off = m.OFF if args.flag("--off") else ""
-    said = Typed(m.CONDITION, down_to=off, at=args.value("--at"), until=args.value("--until"), word=" ".join(args.words),
+    told = condition_said(" ".join(args.words), "")
+    usage_if(bool(told.until and (off or args.flag("--until"))), "condition", "say once until when")
+    said = Typed(m.CONDITION, down_to=off or told.down_to, at=args.value("--at") or told.at,
+                 until=args.value("--until") or told.until, word=told.word,
                  place=args.value("--place"), paid=args.value("--paid"), note=args.value("--note"))  # fmt: skip
     return keep(db, said, m.CONDITION, argv)
 

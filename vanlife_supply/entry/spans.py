@@ -38,11 +38,7 @@ def read_span(text: str, rig: Rig) -> Typed | None:
     if word in m.CONDITIONS:
         return _condition(word, rest, text)
     if word == "condition":
-        known, _, after = rest.partition(" ")
-        if known.lower() in m.CONDITIONS:
-            return _condition(known.lower(), after, text)
-        own = _OWN.fullmatch(rest)
-        return _condition(own["word"], own["rest"] or "", text) if own else Typed(m.CONDITION, typed=text)
+        return condition_said(rest, text)
     company = _company(text)
     if company is not None:
         return company
@@ -65,6 +61,15 @@ def read_span(text: str, rig: Rig) -> Typed | None:
     if word in ("planned", "plan"):
         return _planned(rest, text)
     return None
+
+
+def condition_said(said: str, text: str) -> Typed:
+    """`heater until monday`, `big fan off` → the condition, and from when until when it is on."""
+    known, _, after = said.partition(" ")
+    if known.lower() in m.CONDITIONS:
+        return _condition(known.lower(), after, text)
+    own = _OWN.fullmatch(said)
+    return _condition(own["word"], own["rest"] or "", text) if own else Typed(m.CONDITION, typed=text)
 
 
 def _company(text: str) -> Typed | None:
