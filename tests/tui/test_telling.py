@@ -119,6 +119,13 @@ def test_what_stands_alone_is_not_dropped() -> None:
         read_held("7 gal half, 5 gal full, banana", "fresh", "us")
 
 
+@pytest.mark.parametrize("text", ["two 1 L canisters, one full one half", "2 canisters of 1 liter one is full one half"])
+def test_one_full_one_half_is_asked(text: str) -> None:
+    """Two of a size that stand differently are told one by one; the first level is not dropped for the last."""
+    with pytest.raises(Refusal, match="Say each with its size"):
+        read_held(text, "stove_fuel", "us")
+
+
 @given(st.lists(st.text(max_size=30), min_size=1, max_size=len(QUESTIONS)))
 def test_anything_typed_is_taken_or_refused(answers: list[str]) -> None:
     """No answer ends in anything but a rig or a sentence."""

@@ -206,6 +206,8 @@ def _take_stop(line: _Line, found: re.Match[str]) -> None:
 
 
 def _take_filler(line: _Line, found: re.Match[str]) -> None:
+    if found[0] in NUMBER_WORDS and re.match(rf" (?:is |are )?(?:{_SHARES})", found.string[found.end() :]):
+        raise Refusal(f"Which is {found.string[found.start() :]}? Say each with its size: 1 L full, 1 L half.")
     if any(c.isdigit() for c in found[0]):
         raise Refusal(f"'{found[0]}' is not understood: write it like 7 gal half, or 20 L full.")
 
