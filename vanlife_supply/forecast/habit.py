@@ -51,6 +51,7 @@ CANDOUR_LEAST_SD = 0.05
 NOTED_LEAST, NOTED_ERROR = -0.05, 0.05
 TRUE_WEIGHED = 0.8
 """Of weights that do not fit, so many are true all the same: a scale is seldom misread. Checked on open cases."""
+IMPOSSIBLE = 0.05  # with less chance that the level can still be there, something was forgotten; checked on open cases
 SLIP_DENSITY = 0.25
 """Per unit of log use: noting was given up for a while."""
 SOFT = (LEFT_AT_FILL, IN_AT_DUMP)
@@ -310,6 +311,8 @@ class Habit:
         # A slip of the pen leaves the level where it was, if it can still be there; after a forgotten fill the note is true.
         end = 0.0 if self.sign < 0 else self.brim
         possible, stayed, stayed_var = cut(expected, self.var + process, end, 0.0, -self.sign)
+        if float((joint * possible).sum()) > IMPOSSIBLE * float(joint.sum()):
+            possible, stayed, stayed_var = np.ones(()), expected, self.var + process
         untrue = (1.0 - note.true) * possible
         sure = (1.0 - note.slip) * likelihood(note, self.sign, self.level, self.var, expected, process)
         both = sure + self._slip(note) * (note.true + untrue)
