@@ -272,6 +272,18 @@ def test_mend_and_void(ready: Runner) -> None:
     assert ready("undo").status == 0 and last(ready)["id"] == new["id"]
 
 
+def test_a_mend_is_said_as_in_the_app(ready: Runner) -> None:
+    """After the id a whole phrase says what it should have been; what the phrase does not name stays."""
+    ready("use", "water", "1", "gal", "--for", "dishes", "--at", "yesterday")
+    old = last(ready)
+    assert ready("mend", old["id"], "used", "water", "2", "gal").status == 0
+    new = last(ready)
+    assert (new["amount"], new["time"], new["word"]) == (2.0, old["time"], "dishes")
+    assert ready("reading", "propane", "39 lb gross").status == 0
+    assert ready("mend", last(ready)["id"], "weighed", "propane", "21.4").status == 0
+    assert (last(ready)["amount"], last(ready)["unit"], last(ready)["method"]) == (21.4, "lb gross", "scale")
+
+
 def test_entries_are_listed_oldest_first(ready: Runner) -> None:
     """The text has a line an entry, and --since cuts off what is older."""
     ready("use", "water", "2", "gal", "--at", "2h ago")

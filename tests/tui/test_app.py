@@ -239,7 +239,7 @@ def test_entries_mend_take_out_settle() -> None:
         assert "Settled" in screen(pilot) and desk.kept[0].settled == "real"
         await press(pilot, "r")
         assert "Nothing looks odd" in screen(pilot)
-        await press(pilot, "m" + " backspace" * 30 + " f i l l e d space w a t e r space 3 space g a l enter enter")
+        await press(pilot, "m end" + " backspace" * 30 + " f i l l e d space w a t e r space 3 space g a l enter enter")
         assert desk.kept[0].amount == 3.0
         await press(pilot, "up escape")
         assert "Count on" in screen(pilot)

@@ -146,3 +146,14 @@ def test_a_row_that_is_cut_is_said_whole_below(tmp_path: Path) -> None:
         assert "old bridge" not in words(pilot)
 
     walk(steps, path, (50, 20))
+
+
+def test_the_number_is_typed_over(tmp_path: Path) -> None:
+    """`m` on an entry with an amount: the next digits stand in place of the number, its unit stays."""
+    path = noted(tmp_path / "log.db")
+
+    async def steps(pilot: Pilot[int]) -> None:
+        await press(pilot, "e down m 2 enter")
+        assert "Mend to: filled water 2 gal?" in words(pilot)
+
+    walk(steps, path, steady=False)

@@ -53,8 +53,10 @@ def test_escape_in_a_line_to_mend() -> None:
     async def steps(pilot: Pilot[int], desk: FakeDesk) -> None:
         await press(pilot, "d enter e m")
         await type_in(pilot, " 2 gal")
+        assert "Enter shows the effect   Esc back as it was" in screen(pilot)
         await press(pilot, "escape")
         assert "dumped gray 2 gal" not in screen(pilot) and "dumped gray" in screen(pilot)
+        assert "Esc leaves" in screen(pilot)
         await press(pilot, "escape")
         assert "What should it be" not in screen(pilot)
 
@@ -65,7 +67,7 @@ def test_the_line_is_tapped() -> None:
     """Enter and Esc under the line are buttons."""
 
     async def steps(pilot: Pilot[int], desk: FakeDesk) -> None:
-        for words, kept in (("Esc clears", 0), ("Enter notes it", 1)):
+        for words, kept in (("Esc leaves", 0), ("Enter notes it", 1)):
             await press(pilot, "s")
             await type_in(pilot, "filled water" if kept else "")
             lines = screen(pilot).splitlines()

@@ -5,6 +5,11 @@ from __future__ import annotations
 from vanlife_supply import keeping
 from vanlife_supply.commands.args import parse, usage_if
 from vanlife_supply.commands.desk import COMMON, as_typed, confirm, open_log
+from vanlife_supply.entry.phrase import read_phrase
+from vanlife_supply.entry.spoken import otherwise, phrase_of
+from vanlife_supply.logbook import Logbook
+from vanlife_supply.moment import Moment
+from vanlife_supply.refusal import Refusal
 
 _FIELDS = {
     "--at": "at", "--container": "container", "--from": "container", "--into": "into", "--until": "until",
@@ -33,14 +38,24 @@ def mend(argv: list[str], db: str | None) -> int:
     args = parse("mend", argv, {*COMMON, *_FIELDS})
     usage_if(not args.words, "mend", "say which entry")
     changes = {field: args.value(option) for option, field in _FIELDS.items() if args.flag(option)}
-    if len(args.words) > 1:
-        changes["amount"] = " ".join(args.words[1:])
-        changes.setdefault("down_to", "")
-    usage_if(not changes, "mend", "say what it should have been")
+    usage_if(not changes and len(args.words) == 1, "mend", "say what it should have been")
     with open_log(db) as book:
         now = keeping.now_of(book)
+        if len(args.words) > 1:
+            changes = {**_said(book, args.words[0], " ".join(args.words[1:]), now), **changes}
         confirm(book, keeping.mend(book, args.words[0], {**changes, "typed": as_typed("mend", argv)}, now), now)
     return 0
+
+
+def _said(book: Logbook, ident: str, text: str, now: Moment) -> dict[str, str]:
+    """What an amount or a whole phrase (`weighed propane 21.4`) changes."""
+    entry = keeping.find(book, ident)
+    rig = book.rig(entry.at.epoch)
+    try:
+        new = read_phrase(text, rig, now)
+    except Refusal:
+        return {"amount": text, "down_to": ""}
+    return otherwise(read_phrase(phrase_of(entry, rig), rig, now), new)
 
 
 def void(argv: list[str], db: str | None) -> int:

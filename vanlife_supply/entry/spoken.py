@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from vanlife_supply.entry import model as m
+from vanlife_supply.entry.build import Typed
 from vanlife_supply.entry.model import Entry
 from vanlife_supply.rig.model import Rig
 
@@ -11,6 +12,8 @@ _FIRST = {
     m.EXCHANGE: "traded in", m.SPILL: "spilled",
 }  # fmt: skip
 _LOOKED = {"scale": "weighed", "stick": "dipped", "count": "counted"}
+_MENDED = ("amount", "supply", "container", "into", "at", "until", "paid", "price_per", "word", "method", "down_to", "kind",
+           "every")  # fmt: skip
 
 
 def phrase_of(entry: Entry, rig: Rig) -> str:
@@ -34,6 +37,18 @@ def phrase_of(entry: Entry, rig: Rig) -> str:
         much = f" {entry.said}" if entry.said else ""
         return f"poured {rig.say(entry.supply)}{much} from {entry.container} into {entry.into}"
     return _event(entry, rig)
+
+
+def number_in(phrase: str, entry: Entry) -> tuple[int, int]:
+    """From where to where in its phrase the number of an entry stands; the end of the phrase where it has none."""
+    value = "" if entry.amount is None else f"{entry.amount:g}"
+    at = phrase.rfind(f"{value} {entry.unit}") if entry.unit else phrase.find(value)
+    return (at, at + len(value)) if value and at >= 0 else (len(phrase), len(phrase))
+
+
+def otherwise(old: Typed, new: Typed) -> dict[str, str]:
+    """What the phrase `new` says otherwise than the one that was there: a phrase does not say all that an entry holds."""
+    return {f: getattr(new, f) for f in _MENDED if getattr(new, f) != getattr(old, f)}
 
 
 def _event(entry: Entry, rig: Rig) -> str:

@@ -12,6 +12,7 @@ from textual.binding import Binding
 from textual.screen import ModalScreen
 from textual.suggester import Suggester
 from textual.widgets import Input, Static
+from textual.widgets.input import Selection
 
 from vanlife_supply.refusal import Refusal
 from vanlife_supply.tui.careful import Careful
@@ -24,7 +25,7 @@ Meaning = Callable[[str], str]
 """Typed text → what it would do, in words; Refusal when it cannot be taken."""
 
 
-_KEYS = "[@click=screen.enter]Enter {does}[/]   [@click=screen.leave]Esc clears, then leaves[/]"
+_KEYS = "[@click=screen.enter]Enter {does}[/]   [@click=screen.leave]Esc {esc}[/]"
 
 
 class Completing(Suggester):
@@ -63,13 +64,14 @@ class AskScreen(Careful, ModalScreen[str]):
 
     def __init__(
         self, question: str, meaning: Meaning, *, hint: str = "", text: str = "", next_words: NextWords | None = None,
-        does: str = "notes it",
+        does: str = "notes it", typed_over: tuple[int, int] = (0, 0),
     ) -> None:  # fmt: skip
+        """`typed_over`: from where to where in `text` the next letter typed replaces what is there."""
         super().__init__()
         self._ahead = Ahead()
         self._completing = Completing(next_words) if next_words else None
         self._question, self._meaning, self._hint, self._text = question, meaning, hint, text
-        self._keys = _KEYS.format(does=does)
+        self._does, self._typed_over = does, typed_over
 
     def compose(self) -> ComposeResult:
         """Question, line, meaning, keys."""
@@ -79,11 +81,13 @@ class AskScreen(Careful, ModalScreen[str]):
             self._text, placeholder=f"like: {self._hint}", select_on_focus=False, compact=True, suggester=self._completing
         )
         typed.cursor_blink = False
+        if any(self._typed_over):
+            typed.selection = Selection(*self._typed_over)
         with Vertical(id="ask"):
             yield Static(self._question, markup=False)
             yield typed
             yield Static("", id="meaning", markup=False)
-            yield Static(self._keys, id="keys")
+            yield Static("", id="keys")
 
     def on_mount(self) -> None:
         """The line is ready to type in."""
@@ -105,6 +109,8 @@ class AskScreen(Careful, ModalScreen[str]):
         taken, words = self._taken(text) if text.strip() else ("", "")
         told.set_class(bool(words) and not taken, "wrong")
         told.update(words)
+        esc = "leaves" if text in ("", self._text) else "back as it was" if self._text else "clears"
+        self.query_one("#keys", Static).update(_KEYS.format(does=self._does, esc=esc))
         return taken
 
     def _taken(self, text: str) -> tuple[str, str]:

@@ -15,7 +15,7 @@ from vanlife_supply import keeping
 from vanlife_supply.actions import ENTRIES, ODD, PAGE, key_of, keys_of
 from vanlife_supply.entry.finding import finding_words, found
 from vanlife_supply.entry.model import Entry
-from vanlife_supply.entry.spoken import phrase_of
+from vanlife_supply.entry.spoken import number_in, otherwise, phrase_of
 from vanlife_supply.forecast.model import Forecast
 from vanlife_supply.logbook import Logbook
 from vanlife_supply.moment import Moment
@@ -33,10 +33,6 @@ from vanlife_supply.wording.times import past
 
 if TYPE_CHECKING:
     from vanlife_supply.tui.shell import SupplyApp
-
-_MENDED = ("amount", "supply", "container", "into", "at", "until", "paid", "price_per", "word", "method", "down_to", "kind",
-           "every")  # fmt: skip
-
 
 @dataclass(frozen=True, slots=True)
 class Change:
@@ -248,12 +244,11 @@ class EntriesScreen(Careful, Screen[None]):
             self.show()
 
         before = phrase_of(entry, self.own.rig)
-        self.app.push_screen(saying(self.own, before, question), mended)
+        asking = saying(self.own, before, question, number_in(before, entry), "shows the effect")
+        self.app.push_screen(asking, mended)
 
     def _mending(self, entry: Entry, before: str, text: str) -> Change:
-        """Only what was typed otherwise changes: a phrase does not say all that an entry holds."""
-        old, new, desk = said(self.own, before), said(self.own, text), self.own.desk
-        changes = {f: getattr(new, f) for f in _MENDED if getattr(new, f) != getattr(old, f)}
+        changes, desk = otherwise(said(self.own, before), said(self.own, text)), self.own.desk
         return Change(
             entry, f"Mend to: {text.strip()}?", "Mended.", lambda: desk.mend(entry, changes),
             lambda book, now: keeping.mended(book, entry.id, changes, now),

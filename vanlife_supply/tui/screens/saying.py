@@ -30,11 +30,15 @@ SPANS = {"h": "heater", "o": "hot", "c": "cold", "a": "away", "s": "saving"}
 _AS_SAID = ("until", "till", "for", "since", "on", "off", "out", "no", "none", "gone", "left", "leave", "went", "away")
 
 
-def saying(app: SupplyApp, text: str = "", question: str = "What happened?") -> AskScreen:
+def saying(
+    app: SupplyApp, text: str = "", question: str = "What happened?", typed_over: tuple[int, int] = (0, 0),
+    does: str = "notes it",
+) -> AskScreen:  # fmt: skip
     """What happened, in words."""
     hint = "filled water b 5 3.50 last night"
     meaning = meaning_of(app, lambda t: said(app, t))
-    return AskScreen(question, meaning, hint=hint, text=text, next_words=lambda t: following(t, app))
+    return AskScreen(question, meaning, hint=hint, text=text, next_words=lambda t: following(t, app), does=does,
+                     typed_over=typed_over)  # fmt: skip
 
 
 def following(text: str, app: SupplyApp) -> list[str]:
