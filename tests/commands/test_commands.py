@@ -280,8 +280,9 @@ def test_a_mend_is_said_as_in_the_app(ready: Runner) -> None:
     new = last(ready)
     assert (new["amount"], new["time"], new["word"]) == (2.0, old["time"], "dishes")
     assert ready("reading", "propane", "39 lb gross").status == 0
-    assert ready("mend", last(ready)["id"], "weighed", "propane", "21.4").status == 0
-    assert (last(ready)["amount"], last(ready)["unit"], last(ready)["method"]) == (21.4, "lb gross", "scale")
+    assert ready("mend", entries(ready)[-1]["id"], "weighed", "propane", "21.4").status == 0
+    weighed = entries(ready)[-1]
+    assert (weighed["amount"], weighed["unit"], weighed["method"]) == (21.4, "lb gross", "scale")
 
 
 def test_entries_are_listed_oldest_first(ready: Runner) -> None:
