@@ -14,6 +14,7 @@ from tests.wording.example import NOW, RIG_TOML
 from vanlife_supply import keeping
 from vanlife_supply.entry.build import Typed
 from vanlife_supply.logbook import Logbook
+from vanlife_supply.moment import at
 from vanlife_supply.refusal import Refusal
 from vanlife_supply.rig.model import Rig
 from vanlife_supply.tui.desk import LogDesk
@@ -111,5 +112,23 @@ def test_a_rig_with_nothing_noted_says_what_to_do(tmp_path: Path) -> None:
             await press(pilot, "enter")
             assert "Nothing is noted yet" not in screen(pilot)
             assert len(app.known.entries) == 1
+
+    asyncio.run(steps())
+
+
+def test_the_clock_goes_by_the_zone_of_the_rig(tmp_path: Path) -> None:
+    """A clock told in another zone, as before the first rig, is told in the rig's from the moment there is one."""
+    path = tmp_path / "log.db"
+    with Logbook.open(path) as book:
+        keeping.load_rig(book, RIG_TOML, NOW)
+
+    async def steps() -> None:
+        abroad = at(NOW.epoch, "Asia/Tokyo")
+        app = SupplyApp(LogDesk(str(path), lambda: abroad), lambda: abroad)
+        async with app.run_test(size=(80, 24)) as pilot:
+            await settled(pilot)
+            assert app.now() == NOW and "7:10 pm" in screen(pilot)
+            await press(pilot, "f w enter")
+            assert app.known.entries[0].at.zone == NOW.zone
 
     asyncio.run(steps())

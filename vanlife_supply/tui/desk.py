@@ -14,7 +14,7 @@ from vanlife_supply.entry.model import Entry
 from vanlife_supply.forecast.model import Forecast
 from vanlife_supply.logbook import Logbook
 from vanlife_supply.logbook.gate import stamp
-from vanlife_supply.moment import Moment
+from vanlife_supply.moment import Moment, at
 from vanlife_supply.refusal import Refusal
 from vanlife_supply.rig.model import Arrangement, Rig
 from vanlife_supply.tui.decide import Answered, answered
@@ -104,7 +104,7 @@ class LogDesk:
     """The desk of a log on disk. A thread that works out a forecast opens the file for itself."""
 
     def __init__(self, path: str, now: Callable[[], Moment]) -> None:
-        self._path, self._now = path, now
+        self._path, self._clock = path, now
         self._book = Logbook.open(path)
         self._seen, self._version = -1, ""
         self._stamp: tuple[int, ...] = ()
@@ -125,6 +125,11 @@ class LogDesk:
             self._seen, self._version = seen, self._book.last_act_id()
         return self._version
 
+    def _here(self, book: Logbook) -> Moment:
+        """The time, told in the zone of the rig that stands."""
+        loaded = book.arrangements()
+        return at(self._clock().epoch, loaded[-1].rig.zone) if loaded else self._clock()
+
     def _wrote(self) -> None:
         self._seen = -1
 
@@ -132,8 +137,8 @@ class LogDesk:
         """Worked out afresh, numpy and all loaded on first use."""
         from vanlife_supply.advising import outlook
 
-        now = self._now()
         with Logbook.open(self._path) as book:
+            now = self._here(book)
             return outlook(book, now, now)
 
     def where_to(self, forecast: Forecast) -> WhereTo:
@@ -144,23 +149,23 @@ class LogDesk:
             from vanlife_supply.resupply import atlas, names, next_stop
             from vanlife_supply.wording.places import headline, printable
 
-            known, now = atlas(book, forecast.as_of), self._now()
+            known, now = atlas(book, forecast.as_of), self._here(book)
             stop = next_stop(forecast, book.rig(), known, keeping.plans(book, now)) if known.places else None
         return WhereTo(printable(headline(stop, forecast)) if stop else "", tuple(printable(n) for n in names(known)))
 
     def decide(self, asked: str) -> Answered:
         """The answer to a question put before acting."""
         with Logbook.open(self._path) as book:
-            return answered(asked, book, self._now())
+            return answered(asked, book, self._here(book))
 
     def on_log(self, act: Callable[[Logbook, Moment], T]) -> T:
         """Does something with a logbook of its own, now."""
         with Logbook.open(self._path) as book:
-            return act(book, self._now())
+            return act(book, self._here(book))
 
     def record(self, said: Sequence[Typed]) -> tuple[Entry, ...]:
         """Keeps what was typed as one act."""
-        now = self._now()
+        now = self._here(self._book)
         self._wrote()
         return keeping.record(self._book, [keeping.noted(self._book, typed, now) for typed in said], now)
 
@@ -170,28 +175,28 @@ class LogDesk:
 
         self._wrote()
         before = self._book.rig()
-        entries = keeping.undo(self._book, self._now(), again=again)
-        return Undone(entries, told_of_undo(self._book, before, entries, self._now(), again=again))
+        entries = keeping.undo(self._book, self._here(self._book), again=again)
+        return Undone(entries, told_of_undo(self._book, before, entries, self._here(self._book), again=again))
 
     def void(self, entry: Entry) -> None:
         """Takes one entry out."""
         self._wrote()
-        keeping.void(self._book, entry.id, self._now())
+        keeping.void(self._book, entry.id, self._here(self._book))
 
     def mend(self, entry: Entry, changes: dict[str, str]) -> None:
         """Replaces fields of an entry."""
         self._wrote()
-        keeping.mend(self._book, entry.id, changes, self._now())
+        keeping.mend(self._book, entry.id, changes, self._here(self._book))
 
     def settle(self, entry: Entry, answer: str) -> None:
         """Answers the question about an odd entry."""
         self._wrote()
-        keeping.settle(self._book, entry.id, answer, self._now())
+        keeping.settle(self._book, entry.id, answer, self._here(self._book))
 
     def set_up(self, text: str, said: Sequence[Typed]) -> Rig:
         """Keeps the first rig and what is in it as one act."""
         self._wrote()
-        return keeping.set_up(self._book, text, said, self._now())
+        return keeping.set_up(self._book, text, said, self._here(self._book))
 
     def keep_files(self, name: str, texts: Mapping[str, str]) -> str:
         """Writes texts, by ending, beside the log under one name, a number behind it where one is taken → where."""

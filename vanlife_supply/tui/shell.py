@@ -21,7 +21,7 @@ from vanlife_supply.actions import FIRST, MORE, OPENED_BY, PAGE, TITLES, in_forc
 from vanlife_supply.entry.model import Entry
 from vanlife_supply.forecast.model import ContainerOutlook, Forecast
 from vanlife_supply.logbook import Logbook
-from vanlife_supply.moment import Moment, zone_named
+from vanlife_supply.moment import Moment, at, zone_named
 from vanlife_supply.refusal import Refusal
 from vanlife_supply.rig.model import EMPTIES, Rig
 from vanlife_supply.tui.careful import Careful, Doing, Telling
@@ -75,7 +75,7 @@ class SupplyApp(Careful, App[int]):
         # Textual's own way to no colours at all is the terminal's palette together with NO_COLOR.
         super().__init__(ansi_color=True if "NO_COLOR" in os.environ else None)
         self.desk = desk
-        self.now = now
+        self._clock = now
         self.known: Known = desk.known()
         self.forecast: Forecast | None = None
         self.where = WhereTo()
@@ -91,6 +91,10 @@ class SupplyApp(Careful, App[int]):
         """The rig in force; there is one once set-up is done."""
         assert self.known.rig is not None
         return self.known.rig
+
+    def now(self) -> Moment:
+        """The time, told in the zone of the rig in force."""
+        return at(self._clock().epoch, self.known.rig.zone) if self.known.rig else self._clock()
 
     def in_use(self) -> dict[str, str]:
         """Supply → label of the container in use, where one is known to be open; never the can others are filled from."""

@@ -14,7 +14,6 @@ from vanlife_supply.actions import FIRST, NOTING, key_of, keys_of, with_keys
 from vanlife_supply.entry.build import Typed
 from vanlife_supply.entry.model import Entry
 from vanlife_supply.forecast.model import Forecast
-from vanlife_supply.refusal import Refusal
 from vanlife_supply.rig.model import FRESH, GREY, PROPANE, STOVE_FUEL
 from vanlife_supply.tui.asking import ask_again, ask_doubt, enough_for_today, last_heard, todo
 from vanlife_supply.tui.board import View, board, main_width
@@ -168,15 +167,12 @@ class FirstScreen(Careful, Screen[None]):
     def action_do(self, name: str, *rest: str) -> None:
         """Runs an action of the registry by its id."""
         self._message = ()
-        try:
-            if name in NOTING:
-                own, known = self.own, self.own.known
-                self._noting = begin(NOTING[name], own.rig, own.in_use(), own.where.places, known.entries, own.set_aside(),
-                                     known.arrangements, own.not_little())
-            else:
-                getattr(self, f"do_{name}")(*rest)
-        except Refusal as fault:
-            self._message = (str(fault),)
+        if name in NOTING:
+            own, known = self.own, self.own.known
+            self._noting = begin(NOTING[name], own.rig, own.in_use(), own.where.places, known.entries, own.set_aside(),
+                                 known.arrangements, own.not_little())
+        else:
+            getattr(self, f"do_{name}")(*rest)
         self.show()
 
     def begin(self, name: str) -> None:
@@ -286,8 +282,7 @@ class FirstScreen(Careful, Screen[None]):
 
         found = todo(self.own)
         if index >= len(found):
-            self.tell("Nothing to do just now." if not found else f"There is no {index + 1} to do just now.")
-            return
+            return self.tell("Nothing to do just now." if not found else f"There is no {index + 1} to do just now.")
         thing = found[index]
         if thing.asks == "silence":
             self.do_catch_up()
@@ -325,8 +320,8 @@ class FirstScreen(Careful, Screen[None]):
         from vanlife_supply.tui.screens.deciding import DecidingScreen
         from vanlife_supply.tui.screens.saying import said
 
-        screen = DecidingScreen(asked, at_once=at_once)
-        self.app.push_screen(screen, lambda phrase: self._said(phrase, lambda t: said(self.own, t)))
+        asking = DecidingScreen(asked, at_once=at_once)
+        self.app.push_screen(asking, lambda text: self._said(text, lambda t: said(self.own, t)))
 
     def do_stop(self) -> None:
         """Everything done at a stop, in one round."""
