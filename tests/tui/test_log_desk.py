@@ -82,6 +82,22 @@ def test_sees_the_command_line(tmp_path: Path) -> None:
     asyncio.run(steps())
 
 
+def test_two_windows_take_back_what_they_mean(tmp_path: Path) -> None:
+    """An undo that would take back what another window noted since says so first; pressed again it does."""
+    path = tmp_path / "log.db"
+    with Logbook.open(path) as book:
+        keeping.load_rig(book, RIG_TOML, NOW)
+    mine, other = LogDesk(str(path), clock), LogDesk(str(path), clock)
+    mine.record([Typed("fill", "water")])
+    other.record([Typed("dump", "gray")])
+    with pytest.raises(Refusal, match="another window"):
+        mine.undo()
+    assert [e.kind for e in mine.undo().entries] == ["dump"]
+    assert [e.kind for e in mine.undo().entries] == ["fill"]
+    with pytest.raises(Refusal, match="another window"):
+        other.undo()
+
+
 BESIDE = """
 import sys
 from vanlife_supply.keeping import ids

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass
 from itertools import count
 from pathlib import Path
 from typing import Protocol, TypeVar
 
 from vanlife_supply import keeping
+from vanlife_supply.actions import key_of
 from vanlife_supply.entry.build import Typed
 from vanlife_supply.entry.model import Entry
 from vanlife_supply.forecast.model import Forecast
@@ -100,6 +102,9 @@ class Desk(Protocol):
         """Closes the log."""
 
 
+ELSEWHERE = "Something was noted in another window since. {key} again takes that back."
+
+
 class LogDesk:
     """The desk of a log on disk. A thread that works out a forecast opens the file for itself."""
 
@@ -107,6 +112,8 @@ class LogDesk:
         self._path, self._clock = path, now
         self._book = Logbook.open(path)
         self._seen, self._version = -1, ""
+        self._mine = ""
+        """The last act of this window, "" before the first."""
         self._stamp: tuple[int, ...] = ()
 
     def known(self) -> Known:
@@ -130,8 +137,12 @@ class LogDesk:
         loaded = book.arrangements()
         return at(self._clock().epoch, loaded[-1].rig.zone) if loaded else self._clock()
 
-    def _wrote(self) -> None:
+    @contextmanager
+    def _writing(self) -> Iterator[None]:
+        """This window writes: the log is looked up again, and what was written last is what its undo means."""
         self._seen = -1
+        yield
+        self._mine = self._book.last_act_id()
 
     def forecast(self) -> Forecast:
         """Worked out afresh, numpy and all loaded on first use."""
@@ -161,42 +172,49 @@ class LogDesk:
     def on_log(self, act: Callable[[Logbook, Moment], T]) -> T:
         """Does something with a logbook of its own, now."""
         with Logbook.open(self._path) as book:
-            return act(book, self._here(book))
+            before = book.last_act_id()
+            done = act(book, self._here(book))
+            if book.last_act_id() != before:
+                self._mine = book.last_act_id()
+            return done
 
     def record(self, said: Sequence[Typed]) -> tuple[Entry, ...]:
         """Keeps what was typed as one act."""
         now = self._here(self._book)
-        self._wrote()
-        return keeping.record(self._book, [keeping.noted(self._book, typed, now) for typed in said], now)
+        with self._writing():
+            return keeping.record(self._book, [keeping.noted(self._book, typed, now) for typed in said], now)
 
     def undo(self, *, again: bool = False) -> Undone:
         """Takes the last act back; `again`: brings back what was taken back last."""
         from vanlife_supply.wording.undo import told_of_undo
 
-        self._wrote()
+        if self._mine and self._book.last_act_id() != self._mine:
+            self._mine = ""
+            raise Refusal(ELSEWHERE.format(key=key_of("redo" if again else "undo")))
         before = self._book.rig()
-        entries = keeping.undo(self._book, self._here(self._book), again=again)
+        with self._writing():
+            entries = keeping.undo(self._book, self._here(self._book), again=again)
         return Undone(entries, told_of_undo(self._book, before, entries, self._here(self._book), again=again))
 
     def void(self, entry: Entry) -> None:
         """Takes one entry out."""
-        self._wrote()
-        keeping.void(self._book, entry.id, self._here(self._book))
+        with self._writing():
+            keeping.void(self._book, entry.id, self._here(self._book))
 
     def mend(self, entry: Entry, changes: dict[str, str]) -> None:
         """Replaces fields of an entry."""
-        self._wrote()
-        keeping.mend(self._book, entry.id, changes, self._here(self._book))
+        with self._writing():
+            keeping.mend(self._book, entry.id, changes, self._here(self._book))
 
     def settle(self, entry: Entry, answer: str) -> None:
         """Answers the question about an odd entry."""
-        self._wrote()
-        keeping.settle(self._book, entry.id, answer, self._here(self._book))
+        with self._writing():
+            keeping.settle(self._book, entry.id, answer, self._here(self._book))
 
     def set_up(self, text: str, said: Sequence[Typed]) -> Rig:
         """Keeps the first rig and what is in it as one act."""
-        self._wrote()
-        return keeping.set_up(self._book, text, said, self._here(self._book))
+        with self._writing():
+            return keeping.set_up(self._book, text, said, self._here(self._book))
 
     def keep_files(self, name: str, texts: Mapping[str, str]) -> str:
         """Writes texts, by ending, beside the log under one name, a number behind it where one is taken → where."""
