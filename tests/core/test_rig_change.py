@@ -74,7 +74,8 @@ def test_supplies_and_the_rig_itself() -> None:
 
 @pytest.mark.parametrize(
     "said", ["water b 5 gal", "water b flies", "water reserve 50 gal", "zone Nowhere/Land", "new 5 gal", "gray stop at 9",
-             "water a called jug B", "units furlongs", "new water jug"],
+             "water a called jug B", "units furlongs", "new water jug",
+             "new water 6 gal jug full"],
 )  # fmt: skip
 def test_what_cannot_be_is_refused(said: str) -> None:
     """No change, nonsense, too much, a name taken: a sentence each, and no rig."""

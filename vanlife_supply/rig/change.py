@@ -19,6 +19,7 @@ from vanlife_supply.rig.model import Rig, supply_named
 
 Row = dict[str, Any]
 
+_LEVELS = ("full", "empty", "half")
 _NEW = re.compile(r"(?:new|add|another) (.+)", re.IGNORECASE)
 _MANY = re.compile(r"([2-9]) ?x ?(.+)", re.IGNORECASE)
 _FILLS = re.compile(r"(\S+) (fills|empties) (.+)", re.IGNORECASE)
@@ -112,6 +113,9 @@ def _add(tables: Tables, rig: Rig, supply: str, said: str) -> None:
         raise Refusal("Of what? Say new water 5 gal jug; of your own: new toilet fills 5 gal.")
     several = _MANY.fullmatch(said)
     size, kind = _size_and_name(several[2] if several else said)
+    level = next((word for word in kind.lower().split() if word in _LEVELS), "")
+    if level:
+        raise Refusal(f"'{level}' is how much is in it, not its name: leave it out here and note it afterwards.")
     mine = (r for r in tables["container"] if supply_word("", r["supply"]) == supply)
     taken = {name.lower() for r in mine for name in (r["label"], *r.get("was", []))}
     for _ in range(int(several[1]) if several else 1):
