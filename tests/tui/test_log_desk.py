@@ -18,6 +18,7 @@ from vanlife_supply.logbook import Logbook
 from vanlife_supply.moment import Moment
 from vanlife_supply.refusal import NOT_OURS, Refusal
 from vanlife_supply.tui.app import run
+from vanlife_supply.tui.asking import todo
 from vanlife_supply.tui.desk import LogDesk
 from vanlife_supply.tui.shell import SupplyApp
 
@@ -96,6 +97,30 @@ def test_two_windows_take_back_what_they_mean(tmp_path: Path) -> None:
     assert [e.kind for e in mine.undo().entries] == ["fill"]
     with pytest.raises(Refusal, match="another window"):
         other.undo()
+
+
+def test_a_plan_gone_by_is_asked_about_once(tmp_path: Path) -> None:
+    """A dump planned for the day before yesterday, nothing noted of it: a question, a key, and it stands at its time."""
+    path = tmp_path / "log.db"
+    with Logbook.open(path) as book:
+        keeping.load_rig(book, RIG_TOML, NOW)
+        earlier = NOW.plus(-4.0)
+        plan = Typed("planned", "gray", word="dump", at="2026-05-05T19:10")
+        for said in (Typed("fill", "water"), Typed("dump", "gray"), plan):
+            keeping.record(book, [keeping.noted(book, said, earlier)], earlier)
+
+    async def steps() -> None:
+        app = SupplyApp(LogDesk(str(path), clock), clock)
+        async with app.run_test(size=(80, 24)) as pilot:
+            await settled(pilot)
+            assert "was it dumped on Tue 5 May, as planned?" in " ".join(screen(pilot).split())
+            asked = next(i for i, thing in enumerate(todo(app)) if thing.asks == "plan")
+            await press(pilot, f"{asked + 1} y enter")
+            await settled(pilot)
+            assert app.known.entries[-1].kind == "dump" and app.known.entries[-1].at == NOW.plus(-2.0)
+            assert "as planned" not in screen(pilot)
+
+    asyncio.run(steps())
 
 
 BESIDE = """

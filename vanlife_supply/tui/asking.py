@@ -5,6 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from vanlife_supply.entry.company import Guests, guests_to_ask
+from vanlife_supply.entry.model import Entry
+from vanlife_supply.entry.planning import plan_to_ask
 from vanlife_supply.tui import doubts
 from vanlife_supply.tui.doubts import Answer, Doubt
 from vanlife_supply.wording.todo import Todo, things_to_do
@@ -12,15 +14,16 @@ from vanlife_supply.wording.todo import Todo, things_to_do
 if TYPE_CHECKING:
     from vanlife_supply.tui.shell import SupplyApp
 
-ASKED, GUESTS = "asked", "guests"
-"""Settings: the day a question was last answered or put off, and the entry of guests asked about for good."""
+ASKED, GUESTS, PLAN = "asked", "guests", "plan"
+"""Settings: the day a question was last answered or put off, the entries of guests and plan asked about for good."""
 
 
 def todo(app: SupplyApp) -> list[Todo]:
     """The things to do now, with the one question of the day unless it was answered."""
     if app.forecast is None or app.known.rig is None:
         return []
-    return things_to_do(app.forecast, app.known.rig, guests(app), quiet=app.desk.setting(ASKED) == _today(app))
+    quiet = app.desk.setting(ASKED) == _today(app)
+    return things_to_do(app.forecast, app.known.rig, guests(app), _plan(app), quiet=quiet)
 
 
 def guests(app: SupplyApp) -> Guests | None:
@@ -29,11 +32,20 @@ def guests(app: SupplyApp) -> Guests | None:
     return None if found is None or app.desk.setting(GUESTS) == found.entry.id else found
 
 
+def _plan(app: SupplyApp) -> Entry | None:
+    """The plan that went by with nothing noted of it, unless it was asked about before."""
+    found = plan_to_ask(app.known.entries, app.now().epoch)
+    return None if found is None or app.desk.setting(PLAN) == found.id else found
+
+
 def doubt_of(app: SupplyApp, thing: Todo) -> Doubt:
     """The question and its answers."""
     company = guests(app)
     if thing.asks == "guests" and company:
         return doubts.guests(company, app.now())
+    plan = _plan(app)
+    if thing.asks == "plan" and plan:
+        return doubts.planned(plan, app.rig)
     outlook = app.forecast.supply(thing.supply) if app.forecast else None
     assert outlook is not None
     return doubts.impossible(outlook, app.known.entries, app.rig, app.now())
@@ -58,7 +70,7 @@ def ask_doubt(app: SupplyApp, thing: Todo) -> None:
             app.first.tell(enough_for_today(app))
             return
         if doubt.once:
-            app.desk.remember(GUESTS, doubt.once)
+            app.desk.remember(PLAN if thing.asks == "plan" else GUESTS, doubt.once)
         if answer.said:
             app.first.note(answer.said)
         elif answer.look:

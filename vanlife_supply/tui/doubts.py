@@ -74,3 +74,14 @@ def guests(its: Guests, now: Moment) -> Doubt:
         gone = Answer("gone", "Yes, gone", Typed(m.PEOPLE, amount=f"{its.lives:g}", at="now"))
         stays = Answer("stays", "No, still here")
     return Doubt(asked, told, "", (gone, stays), once=its.entry.id)
+
+
+def planned(plan: Entry, rig: Rig) -> Doubt:
+    """Was it done as planned? Asked once."""
+    assert plan.until is not None
+    deed = "Filled to the top" if plan.word == m.FILL else "Dumped"
+    asked = f"{supply_name(plan.supply, rig)}: was it {'filled' if plan.word == m.FILL else 'dumped'} as planned?"
+    said = Typed(plan.word, plan.supply, at=plan.until.iso(), place=plan.place)
+    done = Answer("gone", f"Yes: {deed.lower()} {day(plan.until)}", said)
+    return Doubt(asked, f"Planned for {day(plan.until)}; nothing was noted of it.", plan.supply,
+                 (done, Answer("stays", "No, it was not")), once=plan.id)  # fmt: skip

@@ -5,13 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from vanlife_supply.entry.company import Guests
+from vanlife_supply.entry.model import FILL, Entry
 from vanlife_supply.forecast.model import Forecast, Question, SupplyOutlook, Warning
 from vanlife_supply.rig.model import FILLS, PROPANE, Rig
 from vanlife_supply.wording.asking import question_text
 from vanlife_supply.wording.entries import lowered
 from vanlife_supply.wording.names import limit_name, supply_name
 from vanlife_supply.wording.state import age_days
-from vanlife_supply.wording.times import by_when, days_since
+from vanlife_supply.wording.times import by_when, day, days_since
 from vanlife_supply.wording.warn import warning_cure, warning_text
 
 MOST = 3
@@ -38,13 +39,16 @@ class Todo:
     pressing: bool = False
     question: Question | None = None
     asks: str = ""
-    """Which question it is: a warning's code, "silence", "switch" or "guests"; "" where nothing is asked."""
+    """Which question it is: a warning's code, "silence", "switch", "plan" or "guests"; "" where nothing is asked."""
 
 
-def things_to_do(forecast: Forecast, rig: Rig, guests: Guests | None = None, *, quiet: bool = False) -> list[Todo]:
+def things_to_do(
+    forecast: Forecast, rig: Rig, guests: Guests | None = None, plan: Entry | None = None, *, quiet: bool = False
+) -> list[Todo]:
     """Warnings first, what presses above all; the one question of the day (none when `quiet`); the look that would help."""
     found = [_from_warning(w, forecast, rig) for w in forecast.warnings]
-    questions = [*_silence(forecast, rig), *_switch(forecast, rig), *(t for t in found if t.asks), *_company(guests)]
+    questions = [*_silence(forecast, rig), *_switch(forecast, rig), *(t for t in found if t.asks)]
+    questions += [*_planned(plan, forecast, rig), *_company(guests)]
     asked = [] if quiet else questions[:1]
     pressing = [t for t in found if t.pressing]
     # What should be gone by what was noted is asked about first: its figures press nobody.
@@ -79,6 +83,15 @@ def _silence(forecast: Forecast, rig: Rig) -> list[Todo]:
     by_now = f"; as usual, {gone} by now" if over else ""
     told = f"Nothing was noted for {days} days{by_now}. Catch up: three short questions. {NOT_TODAY}"
     return [Todo("", told, asks="silence")] if days >= _SILENT_DAYS else []
+
+
+def _planned(plan: Entry | None, forecast: Forecast, rig: Rig) -> list[Todo]:
+    if plan is None or plan.until is None:
+        return []
+    deed = "filled" if plan.word == FILL else "dumped"
+    when = day(plan.until)
+    told = f"{supply_name(plan.supply, rig)}: was it {deed} on {when}, as planned? {NOT_TODAY}"
+    return [Todo("", told, plan.supply, asks="plan")]
 
 
 def _company(guests: Guests | None) -> list[Todo]:

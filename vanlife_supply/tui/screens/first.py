@@ -286,7 +286,7 @@ class FirstScreen(Careful, Screen[None]):
         thing = found[index]
         if thing.asks == "silence":
             self.do_catch_up()
-        elif thing.asks in ("guests", "impossible-level"):
+        elif thing.asks in ("guests", "plan", "impossible-level"):
             ask_doubt(self.own, thing)
         elif thing.warning and thing.warning.entry:
             self._open_entries(thing.warning.entry)
