@@ -6,10 +6,10 @@ from vanlife_supply.commands.args import Args, parse, usage_if
 from vanlife_supply.commands.desk import COMMON, keep
 from vanlife_supply.entry import model as m
 from vanlife_supply.entry.build import Typed
-from vanlife_supply.entry.phrase import USUAL_USES
 from vanlife_supply.quantity import parse_amount
 from vanlife_supply.refusal import Refusal
 from vanlife_supply.rig.model import FRESH, SPOKEN
+from vanlife_supply.rig.presets import USUAL_USES
 
 
 def fill(argv: list[str], db: str | None) -> int:

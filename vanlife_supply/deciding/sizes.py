@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from vanlife_supply.entry.model import Entry
-from vanlife_supply.entry.phrase import USUAL_USES
 from vanlife_supply.entry.sizes import knows, use_size
 from vanlife_supply.quantity import parse_amount
 from vanlife_supply.refusal import Refusal, nearest
 from vanlife_supply.rig.model import FRESH, Rig
+from vanlife_supply.rig.presets import USUAL_USES
 
 GUEST = "guest"
 

@@ -18,6 +18,7 @@ from vanlife_supply.moment import WEEKDAYS, Moment, read_when
 from vanlife_supply.quantity import number, parse_amount, parse_share, unit_named
 from vanlife_supply.refusal import Refusal, nearest
 from vanlife_supply.rig.model import FILLS, FRESH, SPOKEN, Container, Rig, called
+from vanlife_supply.rig.presets import USUAL_USES
 
 VERBS: dict[str, tuple[str, str]] = {
     # first words: the kind of entry, the way it was read
@@ -38,14 +39,6 @@ VERBS: dict[str, tuple[str, str]] = {
 
 _DONE = dict.fromkeys(("had", "did", "made"), (m.USE, ""))
 """First words that are understood and not offered."""
-
-USUAL_USES: dict[str, tuple[str, str]] = {
-    # word: supply, amount; common practice, no source; all are starting points
-    "shower": (FRESH, "1 gal"),
-    "dishes": (FRESH, "0.3 gal"),
-    "wash": (FRESH, "0.5 gal"),
-    "coffee": (FRESH, "0.4 L"),
-}
 
 TIME_WORDS = (
     "last night", "yesterday", "yesterday morning", "yesterday evening", "this morning", "this afternoon", "now",

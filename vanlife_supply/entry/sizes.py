@@ -10,10 +10,10 @@ from vanlife_supply.entry import model as m
 from vanlife_supply.entry.build import Typed
 from vanlife_supply.entry.company import counted
 from vanlife_supply.entry.model import Entry
-from vanlife_supply.entry.phrase import USUAL_USES
 from vanlife_supply.quantity import Amount, parse_amount
 from vanlife_supply.refusal import Refusal
 from vanlife_supply.rig.model import FRESH, Rig, supply_named
+from vanlife_supply.rig.presets import USUAL_USES
 
 OWN_TIMES = 3
 """A use noted this often is sized by the person's own median; one nothing is usual of, from the first time on."""

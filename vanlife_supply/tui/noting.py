@@ -14,7 +14,7 @@ from vanlife_supply.entry import model as m
 from vanlife_supply.entry.build import Typed, build
 from vanlife_supply.entry.fitting import takes_gross
 from vanlife_supply.entry.model import Entry
-from vanlife_supply.entry.phrase import TIME_WORDS, USUAL_USES, read_phrase
+from vanlife_supply.entry.phrase import TIME_WORDS, read_phrase
 from vanlife_supply.entry.prices import as_before, paid_before
 from vanlife_supply.entry.sizes import sized
 from vanlife_supply.entry.standing import Standing, one_out, standing
@@ -22,6 +22,7 @@ from vanlife_supply.moment import Moment
 from vanlife_supply.quantity import money_text, unit_named
 from vanlife_supply.refusal import Refusal
 from vanlife_supply.rig.model import PROPANE, STOVE_FUEL, Arrangement, Container, Rig
+from vanlife_supply.rig.presets import USUAL_USES
 from vanlife_supply.tui.letters import Option, letters, levels, meant
 from vanlife_supply.tui.verbs import VERBS, Verb
 from vanlife_supply.wording.names import supply_name

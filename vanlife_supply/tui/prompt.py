@@ -5,11 +5,11 @@ from __future__ import annotations
 from vanlife_supply.actions import key_name, key_of
 from vanlife_supply.entry import model as m
 from vanlife_supply.entry.laden import laden
-from vanlife_supply.entry.phrase import USUAL_USES
 from vanlife_supply.entry.sizes import use_said
 from vanlife_supply.moment import Moment
 from vanlife_supply.refusal import Refusal
 from vanlife_supply.rig.model import PROPANE
+from vanlife_supply.rig.presets import USUAL_USES
 from vanlife_supply.tui.board import key_lines
 from vanlife_supply.tui.lines import BLANK, Line, Span, clip, line, wrap
 from vanlife_supply.tui.noting import (
