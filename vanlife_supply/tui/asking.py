@@ -15,7 +15,8 @@ if TYPE_CHECKING:
     from vanlife_supply.tui.shell import SupplyApp
 
 ASKED, GUESTS, PLAN = "asked", "guests", "plan"
-"""Settings: the day a question was last answered or put off, the entries of guests and plan asked about for good."""
+"""Settings: the day a question was last answered or put off, the entries of guests and plan asked about for good,
+each under what is asked."""
 
 
 def todo(app: SupplyApp) -> list[Todo]:
@@ -41,10 +42,10 @@ def _plan(app: SupplyApp) -> Entry | None:
 def doubt_of(app: SupplyApp, thing: Todo) -> Doubt:
     """The question and its answers."""
     company = guests(app)
-    if thing.asks == "guests" and company:
+    if thing.asks == GUESTS and company:
         return doubts.guests(company, app.now())
     plan = _plan(app)
-    if thing.asks == "plan" and plan:
+    if thing.asks == PLAN and plan:
         return doubts.planned(plan, app.rig)
     outlook = app.forecast.supply(thing.supply) if app.forecast else None
     assert outlook is not None
@@ -70,7 +71,7 @@ def ask_doubt(app: SupplyApp, thing: Todo) -> None:
             app.first.tell(enough_for_today(app))
             return
         if doubt.once:
-            app.desk.remember(PLAN if thing.asks == "plan" else GUESTS, doubt.once)
+            app.desk.remember(thing.asks, doubt.once)
         if answer.said:
             app.first.note(answer.said)
         elif answer.look:
