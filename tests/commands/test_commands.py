@@ -580,3 +580,11 @@ def test_what_is_planned_and_limited_is_listed(ready: Runner) -> None:
     said = ready("limit", "--list")
     assert said.out.startswith("Food till ") and said.out.count("\n") == 1
     assert ready("planned", "--list").out.startswith("Dump of gray planned ")
+
+
+def test_a_weight_that_may_be_gross_says_how_it_was_taken(ready: Runner) -> None:
+    """A bare weight as heavy as the empty cylinder is kept as said, and says so; a lighter or a gross one needs no word."""
+    asked = "Taken as what is in it. Weighed with its cylinder? Say 18.1 lb gross."
+    assert asked in ready("reading", "propane", "18.1", "lb").err
+    assert "Taken as" not in ready("reading", "propane", "9", "lb").err
+    assert "Taken as" not in ready("reading", "propane", "24.3", "lb", "gross").err

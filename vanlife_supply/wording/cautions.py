@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from vanlife_supply.entry import model as m
+from vanlife_supply.entry.fitting import takes_gross
 from vanlife_supply.entry.model import Entry
+from vanlife_supply.quantity import GROSS
 from vanlife_supply.rig.model import FRESH, GREY, PROPANE, STOVE_FUEL, Rig
 from vanlife_supply.rig.weight import Load
 from vanlife_supply.wording.laden import overload
@@ -36,12 +38,24 @@ def _at_the_act(entry: Entry, rig: Rig) -> str:
     if its.name == STOVE_FUEL and entry.kind in (m.FILL, m.POUR):
         return "Burner out and cool? The flame can be invisible. Close the can, move it away."  # CPSC statement, June 2011
     if its.name == PROPANE:
-        return _propane(entry)
+        return _taken_as_net(entry, rig) or _propane(entry)
     if its.name == GREY and entry.kind == m.DUMP:
         return "Only where it is allowed: local rules decide."  # 36 CFR 261.11(c), (d), and local law beside it
     if its.name == FRESH and entry.kind == m.FILL:
         return _water(entry, rig)
     return ""
+
+
+def _taken_as_net(entry: Entry, rig: Rig) -> str:
+    """A weight that could as well be that of the cylinder with what is in it says how it was taken."""
+    if entry.kind != m.READING or entry.method or entry.said is None:
+        return ""
+    if entry.said.unit in GROSS or not takes_gross(entry.supply, rig):
+        return ""
+    net = rig.sized(entry.said, entry.supply, entry.container)
+    if net is None or net < min(c.tare for c in rig.of(entry.supply)):
+        return ""
+    return f"Taken as what is in it. Weighed with its cylinder? Say {entry.said} gross."
 
 
 def _propane(entry: Entry) -> str:
