@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from vanlife_supply.quantity import parse_amount
 from vanlife_supply.refusal import Refusal
 from vanlife_supply.rig.amend import amended
-from vanlife_supply.rig.load import letters, read_rig
+from vanlife_supply.rig.load import read_rig
 from vanlife_supply.rig.model import Rig, supply_named
 
 GAL, LB = 3.785411784, 0.45359237
@@ -137,7 +137,23 @@ def test_spoken_supplies() -> None:
 
 def test_letters_go_on_after_z() -> None:
     """The twenty-seventh container is AA."""
-    assert [letters(i) for i in (0, 25, 26, 27)] == ["A", "Z", "AA", "AB"]
+    jugs = read_rig('[[container]]\nsupply = "fresh"\ncapacity = "1 gal"\ncount = 28\n').containers
+    assert [jugs[i].letter for i in (0, 25, 26, 27)] == ["A", "Z", "AA", "AB"]
+
+
+@pytest.mark.parametrize(
+    ("letters", "then"),
+    [(("", "C", ""), ["A", "C", "B"]), (("b", "", ""), ["B", "A", "C"]), (("B", "B", ""), None), (("1", "", ""), None)],
+)
+def test_a_letter_may_be_given(letters: tuple[str, ...], then: list[str] | None) -> None:
+    """A letter written down is that container's, the others take the free ones in order; twice or no letter is refused."""
+    rows = (f'[[container]]\nsupply = "fresh"\nlabel = "{i}"\ncapacity = "1 gal"\n'
+            + (f'letter = "{letter}"\n' if letter else "") for i, letter in enumerate(letters))  # fmt: skip
+    if then is None:
+        with pytest.raises(Refusal, match="letter"):
+            read_rig("".join(rows))
+    else:
+        assert [c.letter for c in read_rig("".join(rows)).containers] == then
 
 
 @given(st.text(max_size=200))

@@ -8,7 +8,7 @@ import pytest
 
 from tests.wording.example import GALLON, POUND, RIG_TOML
 from vanlife_supply.refusal import Refusal
-from vanlife_supply.rig.change import changed, subject
+from vanlife_supply.rig.change import changed, subject, with_level
 from vanlife_supply.rig.load import read_rig
 from vanlife_supply.rig.model import Container, Rig
 
@@ -74,8 +74,7 @@ def test_supplies_and_the_rig_itself() -> None:
 
 @pytest.mark.parametrize(
     "said", ["water b 5 gal", "water b flies", "water reserve 50 gal", "zone Nowhere/Land", "new 5 gal", "gray stop at 9",
-             "water a called jug B", "units furlongs", "new water jug",
-             "new water 6 gal jug full"],
+             "water a called jug B", "units furlongs", "new water jug"],
 )  # fmt: skip
 def test_what_cannot_be_is_refused(said: str) -> None:
     """No change, nonsense, too much, a name taken: a sentence each, and no rig."""
@@ -88,3 +87,46 @@ def test_a_new_container_takes_no_former_name() -> None:
     renamed = changed(RIG_TOML, ZONE, "fresh", "jug A", "called blue jug")
     rig = read_rig(changed(renamed, ZONE, "fresh", "", "new 5 gal jug A"))
     assert [c.label for c in rig.of("fresh")] == ["blue jug", "jug B", "jug A 2"]
+
+
+def letters(rig: Rig, supply: str = "fresh") -> dict[str, str]:
+    """Label → letter."""
+    return {c.label: c.letter for c in rig.of(supply)}
+
+
+def test_a_letter_stays_with_its_container() -> None:
+    """Jug A gone, jug B is B still; a new one is neither A nor B; renamed and of another size it keeps its letter."""
+    gone = changed(RIG_TOML, ZONE, "fresh", "jug A", "gone")
+    assert letters(read_rig(gone)) == {"jug B": "B"}
+    new = changed(gone, ZONE, "", "", "new water 6 gal jug", [BEFORE, read_rig(gone)])
+    assert letters(read_rig(new)) == {"jug B": "B", "jug": "C"}
+    renamed = changed(new, ZONE, "fresh", "jug", "called blue jug", [BEFORE])
+    assert letters(read_rig(changed(renamed, ZONE, "fresh", "jug B", "4 gal"))) == {"jug B": "B", "blue jug": "C"}
+    less = changed(RIG_TOML, ZONE, "stove_fuel", "canister 2", "gone")
+    assert letters(read_rig(less), "stove_fuel") == {"canister 1": "A", "can": "C"}
+
+
+@pytest.mark.parametrize("said", ["6 gal jug", "jug 6 gal", "water jug 6 gal"])
+def test_a_new_jug_is_told_from_the_gray_one(said: str) -> None:
+    """Where the gray container is the jug, a new one for water is named by its size, and the next like it by a number."""
+    gray = changed(RIG_TOML, ZONE, "grey", "gray jug", "called jug")
+    one = changed(gray, ZONE, "fresh", "", f"new {said}")
+    two = changed(one, ZONE, "fresh", "", f"new {said}")
+    assert [c.label for c in read_rig(two).of("fresh")] == ["jug A", "jug B", "6 gal jug", "6 gal jug 2"]
+
+
+def test_a_new_one_is_not_what_is_gone() -> None:
+    """A jug of the name of one that is gone is another jug, and called so."""
+    gone = changed(RIG_TOML, ZONE, "fresh", "jug B", "gone")
+    assert "jug B 2" in letters(read_rig(changed(gone, ZONE, "fresh", "", "new 5 gal jug B", [BEFORE])))
+
+
+@pytest.mark.parametrize(
+    ("said", "apart"),
+    [("new water 6 gal jug full", ("new water 6 gal jug", "full")), ("new jug 6 gal, full", ("new jug 6 gal", "full")),
+     ("new 5 gal jug half full", ("new 5 gal jug", "half")), ("add 5 gal jug empty", ("add 5 gal jug", "empty")),
+     ("new 5 gal jug", ("new 5 gal jug", "")), ("called full moon", ("called full moon", ""))],
+)  # fmt: skip
+def test_how_full_a_new_one_is(said: str, apart: tuple[str, str]) -> None:
+    """What is in a new container is no part of its name."""
+    assert with_level(said) == apart

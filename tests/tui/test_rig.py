@@ -63,6 +63,26 @@ def test_gone_added_and_who_lives_aboard(tmp_path: Path) -> None:
     walk(steps, path, steady=False)
 
 
+def test_a_new_jug_comes_full(tmp_path: Path) -> None:
+    """a and `6 gal jug full`: aboard under a letter no other had, full as said; one undo takes both back."""
+    path = log(tmp_path)
+
+    async def steps(pilot: Pilot[int]) -> None:
+        await press(pilot, "m r down down x")
+        await press(pilot, "enter a")
+        await type_in(pilot, "water jug 6 gal full")
+        assert "Jug (C) is new, water, 6 gal, full." in words(pilot)
+        await press(pilot, "enter")
+        assert "C jug, 6 gal" in words(pilot)
+        assert "jug B, 5 gal" in words(pilot)
+
+    walk(steps, path, steady=False)
+    assert (last(path).kind, str(last(path).said), last(path).container) == ("reading", "100 %", "jug")
+    with Logbook.open(path) as book:
+        keeping.undo(book, NOW.plus(1e-4))
+        assert [c.label for c in book.rig().of("fresh")] == ["jug B"]
+
+
 def test_a_new_name_loses_nothing(tmp_path: Path) -> None:
     """Renamed, also twice and with another change right after, a jug holds what it held and lasts as long."""
     path = log(tmp_path)

@@ -60,6 +60,7 @@ def _load(name: str, args: Args, db: str | None) -> int:
         held = ", ".join(f"{loaded.say(s.name)} {len(loaded.of(s.name))}" for s in loaded.supplies)
         print(f"Rig loaded. Containers: {held}.")
         _say_backdated(book, known[-1].rig if known and not since else None, loaded, name)
+        _say_relettered(known[-1].rig if known else loaded, loaded)
     return 0
 
 
@@ -87,6 +88,14 @@ def _say_backdated(book: Logbook, before: Rig | None, loaded: Rig, name: str) ->
                 f"rig load {name} --from now.")  # fmt: skip
 
 
+def _say_relettered(before: Rig, loaded: Rig) -> None:
+    """Containers that stand elsewhere in the new file have another letter by that."""
+    for c in loaded.containers:
+        was = next((o.letter for o in before.of(c.supply) if o.label == c.label), c.letter)
+        if was != c.letter:
+            narrate(f'{c.label} is {c.letter} now, it was {was}: write letter = "{was}" beside its label to keep that.')
+
+
 def _zone(name: str, args: Args, db: str | None) -> int:
     with open_log(db) as book:
         keeping.set_zone(book, name, keeping.now_of(book))
@@ -95,13 +104,13 @@ def _zone(name: str, args: Args, db: str | None) -> int:
 
 
 def _change(said: str, args: Args, db: str | None) -> int:
-    from vanlife_supply.rig.change import subject
+    from vanlife_supply.rig.change import subject, with_level
     from vanlife_supply.wording.rig_change import HOLDS, rig_change
 
     with open_log(db) as book:
         before = book.rig()
         after = keeping.change_rig(book, *subject(said, before), keeping.now_of(book))
-        print(f"{rig_change(before, after)} {HOLDS}")
+        print(f"{rig_change(before, after, with_level(said)[1])} {HOLDS}")
     return 0
 
 

@@ -7,7 +7,6 @@ are imported by those who want them.
 from vanlife_supply.keeping.acts import (
     adopt,
     change_rig,
-    changed_rig,
     find,
     laden,
     load_rig,
@@ -28,6 +27,6 @@ from vanlife_supply.keeping.acts import (
 )
 
 __all__ = [
-    "adopt", "change_rig", "changed_rig", "find", "laden", "load_rig", "mend", "mended", "noted", "now_of", "of_a_void",
+    "adopt", "change_rig", "find", "laden", "load_rig", "mend", "mended", "noted", "now_of", "of_a_void",
     "plans", "record", "set_up", "set_zone", "settle", "settled", "standing", "undo", "void",
 ]  # fmt: skip

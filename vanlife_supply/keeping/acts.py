@@ -197,9 +197,11 @@ def settled(book: Logbook, ident: str, verdict: str, now: Moment) -> Entry | Non
 
 
 def load_rig(
-    book: Logbook, toml: str, now: Moment, since: float | None = None, *, draw: random.Random | None = None, by: str = ""
-) -> Rig:
-    """Read and keep a rig: for all times, or from `since` on. Refusal where entries name what it lacks."""
+    book: Logbook, toml: str, now: Moment, since: float | None = None, said: Sequence[Typed] = (), *,
+    draw: random.Random | None = None, by: str = "",
+) -> Rig:  # fmt: skip
+    """Read and keep a rig: for all times, or from `since` on, with what was `said` of it. Refusal where entries name what
+    it lacks."""
     from vanlife_supply.rig.load import read_rig  # logging commands read the rig through the logbook
 
     rig = read_rig(toml)
@@ -207,7 +209,8 @@ def load_rig(
     if lacking:
         raise Refusal(f"{lacking[0].split(',')[0]}, which this rig lacks: add it, or say from when the new rig holds: "
                       "rig load FILE --from TIME.")  # fmt: skip
-    book.record_rig(begun(book, now, draw=draw, by=by)[0], toml, since)
+    act, kept = begun(book, now, [build(typed, rig, now) for typed in said], draw=draw, by=by)
+    book.record_rig(act, toml, since, kept)
     return rig
 
 
@@ -219,15 +222,18 @@ def adopt(book: Logbook, supply: str, label: str, changes: Mapping[str, str | fl
 
 
 def change_rig(book: Logbook, supply: str, label: str, said: str, now: Moment) -> Rig:
-    """From now on the rig is as `said` (`rig.change`) has it; the past stays as it was. One undoable act."""
-    return load_rig(book, changed_rig(book, supply, label, said), now, now.epoch)
+    """From now on the rig is as `said` (`rig.change`) has it, what is new as full as was said; the past stays as it was.
+    One undoable act. Refusal when it cannot be."""
+    from vanlife_supply.rig.change import changed, with_level
+    from vanlife_supply.rig.load import read_rig
 
-
-def changed_rig(book: Logbook, supply: str, label: str, said: str) -> str:
-    """The rig.toml that `change_rig` would keep. Refusal when it cannot be."""
-    from vanlife_supply.rig.change import changed
-
-    return changed(book.rig_text() or "", book.rig().zone, supply, label, said)
+    before, past = book.rig(), [each.rig for each in book.arrangements()]
+    toml, level = changed(book.rig_text() or "", before.zone, supply, label, said, past), with_level(said)[1]
+    there = {(c.supply, c.label) for c in before.containers}
+    new = [c for c in read_rig(toml).containers if level and (c.supply, c.label) not in there]
+    method = "sight" if level == "half" else "count"
+    looks = [Typed(m.READING, c.supply, level, container=c.label, method=method) for c in new]
+    return load_rig(book, toml, now, now.epoch, looks)
 
 
 def set_up(book: Logbook, toml: str, said: Sequence[Typed], now: Moment) -> Rig:

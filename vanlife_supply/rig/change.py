@@ -1,46 +1,70 @@
 """A change of the rig in mid-life, said in a few words → the rig.toml that holds from then on.
 
 `6 gal` · `gone` · `called blue jug` · `stop at 5.5` · `tare 17 lb` · `dead 0.2 gal` · `kept back` · `for washing` of a
-container; `reserve 1 gal` · `unit L` · `lasts 10 days` of a supply; `new water 5 gal jug` · `new 2 x 1 gal bottle` ·
+container; `reserve 1 gal` · `unit L` · `lasts 10 days` of a supply; `new water 5 gal jug full` · `new 2 x 1 gal bottle` ·
 `new toilet fills 5 gal` · `units metric` · `zone America/Denver` · `currency CAD` · `payload 300 lb` of the rig.
 """
 
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Iterator, Sequence
 from typing import Any
 
 from vanlife_supply.quantity import MASS, PERCENT, VOLUME, Amount, number, parse_amount, parse_share
 from vanlife_supply.refusal import Refusal
 from vanlife_supply.rig.amend import Tables, opened, written
-from vanlife_supply.rig.load import read_rig, supply_word
+from vanlife_supply.rig.load import free_letter, read_rig, supply_word
 from vanlife_supply.rig.model import Rig, supply_named
 
 Row = dict[str, Any]
 
-_LEVELS = ("full", "empty", "half")
+_LEVEL = re.compile(r"((?:new|add|another) .*?)[ ,]+(?:it is |is )?(full|empty|half)(?: full)?", re.IGNORECASE)
 _NEW = re.compile(r"(?:new|add|another) (.+)", re.IGNORECASE)
 _MANY = re.compile(r"([2-9]) ?x ?(.+)", re.IGNORECASE)
 _FILLS = re.compile(r"(\S+) (fills|empties) (.+)", re.IGNORECASE)
 
 
-def changed(text: str, zone: str, supply: str, label: str, said: str) -> str:
+def with_level(said: str) -> tuple[str, str]:
+    """`new water 6 gal jug full` → (`new water 6 gal jug`, `full`): the change, and how full it comes ("" not said)."""
+    found = _LEVEL.fullmatch(" ".join(said.split()))
+    return (found[1], found[2].lower()) if found else (said, "")
+
+
+def changed(text: str, zone: str, supply: str, label: str, said: str, past: Sequence[Rig] = ()) -> str:
     """`text`, a rig.toml in force with times told in `zone`, as it is after the change `said` of a container, of a supply
-    (`label` ""), or of the rig (both ""). Refusal when it is not understood, cannot be, or changes nothing."""
+    (`label` ""), or of the rig (both ""). A container keeps its letter as long as it is carried, and what is new takes no
+    letter or name that one of its supply had in the rigs of the `past`. Refusal when it is not understood, cannot be, or
+    changes nothing."""
     before = read_rig(text)
     tables = opened(text, zone)
-    plain = " ".join(said.split())
+    plain = " ".join(with_level(said)[0].split())
     new = _NEW.fullmatch(plain)
     if new:
-        _add(tables, before, supply, new[1])
+        _add(tables, before, supply, new[1], past)
     elif not _changes(tables, before, supply, label, plain):
         raise Refusal(f"'{plain}' is no change I know: {_HINTS[bool(supply) + bool(label)]}.")
-    after = written(tables)
-    if written(opened(text, zone)) == after:
+    if written(opened(text, zone)) == written(tables):
         raise Refusal("That is how it is already.")
+    _letter(tables, before, past)
+    after = written(tables)
     read_rig(after)
     return after
+
+
+def _letter(tables: Tables, before: Rig, past: Sequence[Rig]) -> None:
+    """Writes down the letters of a supply where its containers in their order would get others."""
+    for its in read_rig(written(tables)).supplies:
+        rows = [r for r in tables["container"] if supply_word("", r["supply"]) == its.name]
+        taken = {c.letter for rig in (*past, before) for c in rig.of(its.name)}
+        letters: list[str] = []
+        for row in rows:
+            names = (row["label"], *row.get("was", []))
+            had = next((c.letter for c in before.of(its.name) if c.label in names), "")
+            letters.append(had or free_letter({*taken, *letters}))
+        now = [c.letter for c in read_rig(written(tables)).of(its.name)]
+        for row, letter in zip(rows, letters if letters != now else (), strict=False):
+            row["letter"] = letter
 
 
 def subject(said: str, rig: Rig) -> tuple[str, str, str]:
@@ -99,7 +123,7 @@ def _first(patterns: dict[str, _Setter], row: Row, rig: Rig, supply: str, said: 
     return False
 
 
-def _add(tables: Tables, rig: Rig, supply: str, said: str) -> None:
+def _add(tables: Tables, rig: Rig, supply: str, said: str, past: Sequence[Rig]) -> None:
     """One more container, or several alike, of a supply carried or of one the rig lacked."""
     own = _FILLS.fullmatch(said)
     if own:
@@ -113,16 +137,20 @@ def _add(tables: Tables, rig: Rig, supply: str, said: str) -> None:
         raise Refusal("Of what? Say new water 5 gal jug; of your own: new toilet fills 5 gal.")
     several = _MANY.fullmatch(said)
     size, kind = _size_and_name(several[2] if several else said)
-    level = next((word for word in kind.lower().split() if word in _LEVELS), "")
-    if level:
-        raise Refusal(f"'{level}' is how much is in it, not its name: leave it out here and note it afterwards.")
-    mine = (r for r in tables["container"] if supply_word("", r["supply"]) == supply)
-    taken = {name.lower() for r in mine for name in (r["label"], *r.get("was", []))}
     for _ in range(int(several[1]) if several else 1):
-        free = (f"{kind}{f' {n}' if n > 1 else ''}" for n in range(1, 99))
-        label = next(one for one in free if one.lower() not in taken)
-        taken.add(label.lower())
+        label = next(_free_names(size, kind, supply, tables, past))
         tables["container"].append({"supply": supply, "label": label, "capacity": _text(size, rig, supply)})
+
+
+def _free_names(size: str, kind: str, supply: str, tables: Tables, past: Sequence[Rig]) -> Iterator[str]:
+    """`jug`, where another supply has a jug `6 gal jug`, where this one has or had it `jug 2`."""
+    aboard = [(supply_word("", r["supply"]), {r["label"], *r.get("was", [])}) for r in tables["container"]]
+    gone = [(c.supply, {c.label}) for rig in past for c in rig.containers]
+    elsewhere = {name.lower() for its, names in aboard if its != supply for name in names}
+    taken = {name.lower() for its, names in (*aboard, *gone) if its == supply for name in names}
+    name = f"{size} {kind}" if kind.lower() in elsewhere and size != kind else kind
+    numbered = (f"{name}{f' {n}' if n > 1 else ''}" for n in range(1, 99))
+    return (one for one in numbered if one.lower() not in taken | elsewhere)
 
 
 def _named(word: str, rig: Rig) -> str:
@@ -133,16 +161,17 @@ def _named(word: str, rig: Rig) -> str:
 
 
 def _size_and_name(said: str) -> tuple[str, str]:
-    """`5 gal blue jug` → `5 gal`, `blue jug`; without a name the size is the name."""
+    """`5 gal blue jug`, `blue jug 5 gal` → `5 gal`, `blue jug`; without a name the size is the name."""
     words = said.split()
-    for end in range(len(words), 0, -1):
+    spans = [(i, j) for i in range(len(words)) for j in range(len(words), i, -1)]
+    for start, end in spans:
+        size = " ".join(words[start:end])
         try:
-            unit = parse_amount(" ".join(words[:end])).unit
+            unit = parse_amount(size).unit
         except Refusal:
             continue
-        if unit not in ("", *VOLUME, *MASS):
-            continue
-        return " ".join(words[:end]), " ".join(words[end:]) or " ".join(words[:end])
+        if unit in ("", *VOLUME, *MASS):
+            return size, " ".join([*words[:start], *words[end:]]) or size
     raise Refusal(f"How big? Say it like new water 5 gal jug, not '{said}'.")
 
 

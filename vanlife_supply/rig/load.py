@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 import re
 import tomllib
+from collections.abc import Container as Holds
 from collections.abc import Mapping
 from typing import Any
 
@@ -22,7 +24,7 @@ _RIG_KEYS = ["people", "pets", "units", "timezone", "currency", "confidence", *_
 _SUPPLY_KEYS = ["name", "reserve", "unit", "lasts", "direction", "measure", "density"]
 _CONTAINER_KEYS = [
     "supply", "label", "count", "capacity", "wc", "usable", "dead", "tare", "drinking",
-    "idle_loss_per_week", "reserve", "portable", "kind", "was",
+    "idle_loss_per_week", "reserve", "portable", "kind", "was", "letter",
 ]  # fmt: skip
 MOST_CONTAINERS = 60
 _LENGTH = re.compile(r"([0-9]{1,4}(?:\.[0-9]{1,3})?) ?(m|cm|ft)|([0-9]{1,2})'(?:([0-9]{1,2}(?:\.[0-9])?)\"?)?")
@@ -149,6 +151,7 @@ def _supply(where: str, name: str, row: Table, units: str) -> Supply:
 
 def _containers(rows: list[Table], supplies: dict[str, Supply]) -> tuple[Container, ...]:
     made: list[Container] = []
+    said = [(supply_word("", row["supply"]), _letter(i, row)) for i, row in enumerate(rows, 1)]
     for i, row in enumerate(rows, 1):
         where = f"[[container]] {i}"
         _known(where, row, _CONTAINER_KEYS)
@@ -159,7 +162,9 @@ def _containers(rows: list[Table], supplies: dict[str, Supply]) -> tuple[Contain
             raise Refusal(f"{where} label: give a short name without commas.")
         kind = _text(f"{where} kind", row.get("kind", label)).strip()
         for k in range(count):
-            made.append(_container(where, row, supply, label if count == 1 else f"{label} {k + 1}", kind, made))
+            taken = [*said, *((c.supply, c.letter) for c in made)]
+            letter = said[i - 1][1] or free_letter({one for name, one in taken if name == supply.name})
+            made.append(_container(where, row, supply, label if count == 1 else f"{label} {k + 1}", kind, made, letter))
     for supply in supplies.values():
         mine = [c for c in made if c.supply == supply.name]
         if supply.reserve > sum(c.stop - c.dead for c in mine):
@@ -169,8 +174,20 @@ def _containers(rows: list[Table], supplies: dict[str, Supply]) -> tuple[Contain
     return tuple(made)
 
 
-def _container(where: str, row: Table, supply: Supply, label: str, kind: str, made: list[Container]) -> Container:
+def _letter(i: int, row: Table) -> str:
+    """The letter a block gives its container; "" where the next free one in order is meant."""
+    letter = _text(f"[[container]] {i} letter", row.get("letter", "")).strip().upper()
+    if letter and (not re.fullmatch("[A-Z]{1,2}", letter) or row.get("count", 1) != 1):
+        raise Refusal(f'[[container]] {i} letter: write one like letter = "C", for a single container.')
+    return letter
+
+
+def _container(
+    where: str, row: Table, supply: Supply, label: str, kind: str, made: list[Container], letter: str
+) -> Container:
     mine = [c for c in made if c.supply == supply.name]
+    if any(letter == c.letter for c in mine):
+        raise Refusal(f"{where} letter: '{letter}' stands for two containers of {supply.name}; give each its own.")
     if any(label.lower() in (name.lower() for name in c.names) for c in mine):
         raise Refusal(f"{where} label: '{label}' names two containers of {supply.name}; give each its own.")
     capacity = _brim(where, row, supply)
@@ -180,7 +197,7 @@ def _container(where: str, row: Table, supply: Supply, label: str, kind: str, ma
         raise Refusal(f"{where} dead: it leaves nothing to use; it must be smaller than the capacity.")
     return Container(
         supply=supply.name,
-        letter=letters(len(mine)),
+        letter=letter,
         label=label,
         capacity=capacity,
         usable=usable,
@@ -208,10 +225,14 @@ def _brim(where: str, row: Table, supply: Supply) -> float:
     return capacity
 
 
-def letters(index: int) -> str:
-    """0 → A, 25 → Z, 26 → AA: the letter of a container within its supply."""
+def free_letter(taken: Holds[str]) -> str:
+    """The first of A, B, … Z, AA, … that is not taken: the letter of a container within its supply."""
+    return next(one for one in map(_letters, itertools.count()) if one not in taken)
+
+
+def _letters(index: int) -> str:
     head, tail = divmod(index, 26)
-    return (letters(head - 1) if head else "") + chr(ord("A") + tail)
+    return (_letters(head - 1) if head else "") + chr(ord("A") + tail)
 
 
 def _amount(where: str, value: Any, supply: Supply) -> float:

@@ -14,9 +14,9 @@ from vanlife_supply.wording.names import supply_name
 HOLDS = "From now on; what was noted before keeps the rig it had."
 
 
-def rig_change(before: Rig, after: Rig) -> str:
-    """`Jug B holds 6 gal, not 5 gal. Water: 1 gal kept back.`"""
-    return " ".join([*_head(before, after), *_supplies(before, after), *_containers(before, after)])
+def rig_change(before: Rig, after: Rig, level: str = "") -> str:
+    """`Jug B holds 6 gal, not 5 gal. Water: 1 gal kept back.`; `level`: how full what is new is, where it was said."""
+    return " ".join([*_head(before, after), *_supplies(before, after), *_containers(before, after, level)])
 
 
 def _head(before: Rig, after: Rig) -> Iterator[str]:
@@ -49,12 +49,13 @@ def _supplies(before: Rig, after: Rig) -> Iterator[str]:
             yield f"{supply_name(old.name, before)} is carried no more."
 
 
-def _containers(before: Rig, after: Rig) -> Iterator[str]:
+def _containers(before: Rig, after: Rig, level: str) -> Iterator[str]:
     there = {(c.supply, c.label) for c in before.containers}
     for c in after.containers:
         old = next((o for name in c.names for o in before.of(c.supply) if o.label == name), None)
         if old is None:
-            yield f"{raised(c.label)} is new, {_holds(c, after)}; what is in it is not known yet."
+            letter = f" ({c.letter})" if len(after.of(c.supply)) > 1 and c.label.split()[-1] != c.letter else ""
+            yield f"{raised(c.label)}{letter} is new, {_holds(c, after)}, {level or 'how full is not known yet'}."
             continue
         there.discard((old.supply, old.label))
         yield from _one(old, c, after)

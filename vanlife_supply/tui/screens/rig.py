@@ -14,7 +14,7 @@ from vanlife_supply.entry.company import living
 from vanlife_supply.logbook import Logbook
 from vanlife_supply.moment import Moment
 from vanlife_supply.refusal import Refusal
-from vanlife_supply.rig.change import changed
+from vanlife_supply.rig.change import changed, with_level
 from vanlife_supply.rig.load import read_rig
 from vanlife_supply.rig.model import FILLS, Container, Rig
 from vanlife_supply.tui.explaining import RIG_CONTAINER, RIG_LOAD, RIG_SILENCED, RIG_SUPPLY
@@ -120,7 +120,7 @@ class RigScreen(RowsScreen[Carried]):
 
     def do_add_to_rig(self) -> None:
         """One more container, of the supply under the cursor unless another is said."""
-        self._ask("What is new aboard?", self._row, "5 gal jug · propane 11 lb · toilet fills 5 gal", "new ")
+        self._ask("What is new aboard?", self._row, "5 gal jug full · propane 11 lb · toilet fills 5 gal", "new ")
 
     def do_container_gone(self) -> None:
         """The container under the cursor goes, once that was said."""
@@ -132,10 +132,11 @@ class RigScreen(RowsScreen[Carried]):
 
     def _ask(self, question: str, row: Row, hint: str, lead: str = "", text: str = "") -> None:
         """One line; what it would do is said while it is typed, Enter keeps it."""
-        toml, rig = self._carried.toml, self.own.rig
+        toml, rig, past = self._carried.toml, self.own.rig, [each.rig for each in self.own.known.arrangements]
 
         def meaning(said: str) -> str:
-            return f"{rig_change(rig, read_rig(changed(toml, rig.zone, row.supply, row.label, lead + said)))} {HOLDS}"
+            after = read_rig(changed(toml, rig.zone, row.supply, row.label, lead + said, past))
+            return f"{rig_change(rig, after, with_level(lead + said)[1])} {HOLDS}"
 
         def answered(said: str | None) -> None:
             if said:
