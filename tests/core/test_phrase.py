@@ -5,7 +5,7 @@ from __future__ import annotations
 from contextlib import suppress
 
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from vanlife_supply.entry.build import Typed, build
@@ -249,6 +249,7 @@ def test_no_phrase_brings_the_reader_down(words: list[str]) -> None:
 
 
 @given(st.text(max_size=60))
+@example("my")
 def test_no_characters_bring_the_reader_down(text: str) -> None:
     """Nor does any text at all."""
     with suppress(Refusal):

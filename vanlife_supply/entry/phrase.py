@@ -79,7 +79,7 @@ def read_phrase(text: str, rig: Rig, now: Moment) -> Typed:
 
 def _event(words: list[str], when: str, rig: Rig) -> Typed:
     """What happened, its time taken off."""
-    words = plainly(words, rig, _named(words, rig))
+    words = plainly(words, rig, _named(words, rig)) or words
     unsaid = _without_verb(words, rig)
     if isinstance(unsaid, Typed):
         return unsaid
