@@ -319,6 +319,37 @@ def test_a_refill_beyond_what_can_have_been_burnt(
     assert kept.questioned == asked and kept.said == parse_amount(amount)
 
 
+@pytest.mark.parametrize(
+    ("since", "amount", "asked"),
+    [
+        ((), "12 gal", NO_ROOM),
+        ((), "7 gal", ""),
+        (("people 3 2d",), "12 gal", ""),
+        (("people 3 9d", "people 1 5d"), "12 gal", NO_ROOM),
+        (("hot 9d",), "12 gal", ""),
+        (("hot 9d", "all off 5d"), "12 gal", NO_ROOM),
+        (("heater 9d",), "12 gal", NO_ROOM),
+        (("use 2d",), "12 gal", ""),
+    ],
+)
+def test_water_far_over_what_is_usual_is_asked_about(log: Logbook, since: tuple[str, ...], amount: str, asked: str) -> None:
+    """Twelve gallons three days after a full fill, where twelve last nine days: asked about; not with guests, in heat, or
+    where much was noted as used."""
+    for days in (39, 30, 21, 12, 3):
+        note(log, "fill", "fresh", "full" if days == 39 else "12 gal full", at=f"{days} days ago")
+    for said in since:
+        word, *more, ago = said.split()
+        at = f"{ago[:-1]} days ago"
+        if word == "people":
+            note(log, "people", amount=more[0], at=at)
+        elif word == "use":
+            note(log, "use", "fresh", "7 gal", at=at)
+        else:
+            note(log, "condition", word=word, down_to="".join(more), at=at)
+    kept = note(log, "fill", "fresh", amount)
+    assert kept.questioned == asked and kept.said == parse_amount(amount)
+
+
 def test_a_can_refilled_too_soon_is_asked_about(log: Logbook) -> None:
     """A gallon of alcohol a day after all was full: no burner takes so much; two weeks later it is nothing odd."""
     note(log, "fill", "alcohol", "full", at="16 days ago")

@@ -13,7 +13,7 @@ from vanlife_supply.entry.evidence import ADDED, USED, Evidence
 from vanlife_supply.entry.model import Entry
 from vanlife_supply.entry.shelf import Shelf, Vessel
 from vanlife_supply.entry.states import Replay
-from vanlife_supply.rig.model import PROPANE, STOVE_FUEL, Arrangement, Rig
+from vanlife_supply.rig.model import FRESH, PROPANE, STOVE_FUEL, Arrangement, Rig
 
 NO_ROOM = "more than there was room for"
 NOT_IN_IT = "more than there was in it"
@@ -26,7 +26,12 @@ FASTEST_A_DAY = {PROPANE: 2.2, STOVE_FUEL: 1.0}
 """The most of a fuel that is burnt a day, kg and L, unless the heater was on or usual use says more: common practice, no
 source (30 lb in a week of winter heat; one burner for five hours)."""
 USUAL_TIMES = 3.0
-"""So many times the usual use is still nothing odd: common practice, no source."""
+"""So many times the usual use of a fuel is still nothing odd: common practice, no source."""
+WATER_TIMES, WATER_DAYS = 2.0, 14.0
+"""So many times the usual use of water, once so many days of it are known, unless guests or a condition were aboard. Of
+the 948 fills of the invented lives beside the project 4 are asked about, each of more than the log leaves room for."""
+NOTED_TIMES = 1.5
+"""Of what was used at least two thirds are noted by whoever notes any: common practice, no source."""
 HEATER = "heater"
 MARGIN = 0.1
 """A share of the brim that levels and amounts may be off together: common practice, no source."""
@@ -46,7 +51,9 @@ def doubts(entries: Iterable[Entry], arrangements: Sequence[Arrangement]) -> lis
         shelf = replay.shelves.get(entry.supply)
         found.append(_doubt(entry, shelf, replay, known) if shelf is not None else "")
         before = _levels(shelf)
-        known.learn(entry, replay.fold(entry), [label for label, level in _levels(shelf).items() if level != before[label]])
+        told = replay.fold(entry)
+        changed = [label for label, level in _levels(shelf).items() if level != before[label]]
+        known.learn(entry, told, changed, replay.rig.people if replay.rig else 0.0)
     return found
 
 
@@ -56,13 +63,16 @@ class _Known:
 
     since: dict[tuple[str, str], float] = field(default_factory=dict)
     used: dict[str, float] = field(default_factory=dict)
-    heated: float = -inf
-    """Until when the heater was on, as far as it was said."""
+    spells: dict[str, float] = field(default_factory=dict)
+    """Until when a condition held, and under "people" more people were aboard than live there, as far as it was said."""
 
-    def learn(self, entry: Entry, told: Sequence[Evidence], changed: Sequence[str]) -> None:
-        """What an entry said, and of which containers the level moved."""
-        if entry.kind == m.CONDITION and entry.word == HEATER:
-            self.heated = entry.at.epoch if entry.to == m.OFF else entry.until.epoch if entry.until else inf
+    def learn(self, entry: Entry, told: Sequence[Evidence], changed: Sequence[str], lives: float) -> None:
+        """What an entry said, of which containers the level moved, and how many people live aboard."""
+        if entry.kind == m.CONDITION:
+            ended = list(self.spells) if entry.word == m.ALL else [entry.word]
+            self.spells |= dict.fromkeys(ended, _end(entry, entry.to != m.OFF))
+        if entry.kind == m.PEOPLE:
+            self.spells[m.PEOPLE] = _end(entry, (entry.amount or 0.0) > lives)
         told = [one for one in told if not one.is_hint]
         noted = sum(one.after for one in told if one.what == USED)
         self.used[entry.supply] = self.used.get(entry.supply, 0.0) + noted
@@ -83,11 +93,24 @@ class _Known:
         begun = self.since.get((name, label))
         if begun is None:
             return None
-        a_day = brim / FASTEST_DAYS
-        if name in FASTEST_A_DAY and not (name == PROPANE and self.heated > begun):
-            usual = shelf.pace_used / shelf.pace_days if shelf.pace_days else 0.0
-            a_day = min(a_day, max(FASTEST_A_DAY[name], USUAL_TIMES * usual))
-        return max(a_day * (at - begun) / SECONDS_PER_DAY, self.used.get(name, 0.0))
+        a_day = self._a_day(shelf, begun, brim)
+        return max(a_day * (at - begun) / SECONDS_PER_DAY, NOTED_TIMES * self.used.get(name, 0.0))
+
+    def _a_day(self, shelf: Shelf, begun: float, brim: float) -> float:
+        name, most = shelf.supply.name, brim / FASTEST_DAYS
+        usual = shelf.pace_used / shelf.pace_days if shelf.pace_days else 0.0
+        if name == FRESH and shelf.pace_days >= WATER_DAYS:
+            as_ever = all(until <= begun for word, until in self.spells.items() if word != HEATER)
+            return min(most, WATER_TIMES * usual) if as_ever else most
+        if name in FASTEST_A_DAY and not (name == PROPANE and self.spells.get(HEATER, -inf) > begun):
+            return min(most, max(FASTEST_A_DAY[name], USUAL_TIMES * usual))
+        return most
+
+
+def _end(spell: Entry, begins: bool) -> float:
+    if not begins:
+        return spell.at.epoch
+    return spell.until.epoch if spell.until else inf
 
 
 def _levels(shelf: Shelf | None) -> dict[str, float | None]:

@@ -13,7 +13,7 @@ from vanlife_supply.keeping import ids
 from vanlife_supply.logbook import Act, Logbook, rig_of
 from vanlife_supply.moment import Moment, read_when
 from vanlife_supply.refusal import Refusal
-from vanlife_supply.rig.model import PROPANE, Arrangement, Rig
+from vanlife_supply.rig.model import FRESH, PROPANE, Arrangement, Rig
 from vanlife_supply.rig.weight import Load
 
 VOID = "void"
@@ -335,15 +335,15 @@ def _same_fill_asked(book: Logbook, entry: Entry, rig: Rig) -> Entry:
 
 def _impossible_asked(book: Logbook, entry: Entry) -> Entry:
     """More filled in than fits, more dumped than is there, a weight risen by itself: judged by the last entries of that
-    supply; propane also by whether the heater was on."""
+    supply, and by whether the heater was on or guests were aboard."""
     if entry.kind not in (m.FILL, m.DUMP, m.READING) or entry.amount is None or entry.questioned:
         return entry
     from vanlife_supply.entry.room import doubts
 
     at = entry.at.epoch
     before = list(book.entries(at, at - LOOKED_BACK_S, entry.supply, LOOKED_BACK))
-    if entry.supply == PROPANE:
-        spells = [e for e in book.entries(at, at - LOOKED_BACK_S) if e.kind == m.CONDITION]
+    if entry.supply in (PROPANE, FRESH):
+        spells = [e for e in book.entries(at, at - LOOKED_BACK_S) if e.kind in (m.CONDITION, m.PEOPLE)]
         before = sorted([*before, *spells], key=m.order)
     return replace(entry, questioned=doubts([*before, entry], book.arrangements())[-1])
 
