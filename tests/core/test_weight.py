@@ -8,8 +8,10 @@ import pytest
 
 from tests.wording.example import GALLON, NOW, POUND, RIG_TOML
 from vanlife_supply.entry.build import Typed, build
-from vanlife_supply.entry.laden import laden
+from vanlife_supply.entry.laden import aboard, laden
 from vanlife_supply.entry.model import Entry
+from vanlife_supply.entry.states import Replay
+from vanlife_supply.forecast import learn, look_ahead
 from vanlife_supply.refusal import Refusal
 from vanlife_supply.rig.load import read_rig
 from vanlife_supply.rig.model import Arrangement, Rig
@@ -74,3 +76,28 @@ def test_usual_use_since_the_last_word_is_taken_off() -> None:
     load = weighed(rig, *refills, *dumps, water)
     assert load is not None
     assert load.kg == pytest.approx((12 + 4) * GALLON + 10 * POUND, rel=0.05)
+
+
+def test_the_act_and_the_forecast_weigh_alike() -> None:
+    """Whatever was noted before, what a fill says is aboard is what the forecast says right after it."""
+    rig = read_rig(LIMITED)
+    stands = [Arrangement(0.0, rig)]
+    log = [said("dump", "gray", days_ago=30), said("fill", "propane", days_ago=20)]
+    for days, kind, supply, amount in (
+        (12, "fill", "water", ""), (9, "next", "water", ""), (7, "fill", "water", "10 gal full"), (5, "dump", "gray", ""),
+        (3, "fill", "water", "5 gal full"), (2, "reading", "gray", "half"), (1, "fill", "alcohol", ""),
+    ):  # fmt: skip
+        entry = said(kind, supply, amount, days)
+        load = laden(log, entry, stands)
+        log.append(entry)
+        ahead = look_ahead(learn(None, stands, log), entry.at)
+        assert kind != "fill" or ahead.load == load
+        assert ahead.load is not None
+
+
+def test_weight_goes_down_with_use_also_before_anything_is_usual() -> None:
+    """A full load lasts as long as its owner says, else as long as it usually does: the weight goes by that at first."""
+    for toml, days in ((LIMITED, 8.0), (LIMITED + '[[supply]]\nname = "fresh"\nlasts = "6 days"\n', 6.0)):
+        shelves = Replay.over([said("fill", "water", days_ago=2.0)], [Arrangement(0.0, read_rig(toml))]).shelves
+        load = aboard(shelves, NOW.epoch, read_rig(toml))
+        assert load is not None and load.kg == pytest.approx(12 * GALLON * (1 - 2 / days), rel=0.01)

@@ -32,20 +32,12 @@ def _show(_: str, args: Args, db: str | None) -> int:
     with open_log(db) as book:
         rig, text = book.rig(), book.rig_text() or ""
         print(text, end="" if text.endswith("\n") else "\n")
-        if rig.payload is not None:
-            _say_load(book, rig)
-    return 0
-
-
-def _say_load(book: Logbook, rig: Rig) -> None:
-    """What is aboard beside what may be."""
-    from vanlife_supply.advising import outlook  # numpy comes with it
-    from vanlife_supply.wording.laden import load_now, load_words
-
-    now = keeping.now_of(book)
-    load = load_now(outlook(book, now, now), rig)
+        load = keeping.load_aboard(book, keeping.now_of(book))
     if load is not None:
+        from vanlife_supply.wording.laden import load_words
+
         narrate(f"{load_words(load, rig).capitalize()}.")
+    return 0
 
 
 def _load(name: str, args: Args, db: str | None) -> int:

@@ -24,7 +24,8 @@ def closer(book: Logbook, supply: str, now: Moment) -> Closer:
     taught = tuple(each for each in learned(book, known) if each.supply == supply)
     offer = next(iter(offers(book, taught)), None)
     use = use_over_time(known.belief, supply)
-    return Closer(supply, facts, look_at(known, supply), taught, use, said, _to_the_last_drop(known, supply), offer)
+    last_drop, load = _to_the_last_drop(known, supply), known.outlook.load
+    return Closer(supply, facts, look_at(known, supply), taught, use, said, last_drop, offer, load)
 
 
 def _one_a_stretch(outcomes: list[Outcome]) -> tuple[Outcome, ...]:

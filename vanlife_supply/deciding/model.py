@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from vanlife_supply.forecast.facts import Fact, Learned, Outcome, Stretch
 from vanlife_supply.forecast.model import Band, First, Forecast
 from vanlife_supply.moment import Moment
+from vanlife_supply.rig.weight import Load
 
 
 @dataclass(frozen=True, slots=True)
@@ -161,7 +162,8 @@ class Look:
 class Closer:
     """One supply looked at closely. `use` and `said` oldest first; `last_drop`: days with nothing kept back.
 
-    `offer`: the first of what is taught that is worth writing into the rig.
+    `offer`: the first of what is taught that is worth writing into the rig; `load`: what all supplies weigh, where that
+    is asked for.
     """
 
     supply: str
@@ -172,3 +174,4 @@ class Closer:
     said: tuple[Outcome, ...]
     last_drop: Band | None = None
     offer: Learned | None = None
+    load: Load | None = None

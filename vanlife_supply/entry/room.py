@@ -98,7 +98,7 @@ class _Known:
 
     def _a_day(self, shelf: Shelf, begun: float, brim: float) -> float:
         name, most = shelf.supply.name, brim / FASTEST_DAYS
-        usual = shelf.pace_used / shelf.pace_days if shelf.pace_days else 0.0
+        usual = shelf.a_day or 0.0
         if name == FRESH and shelf.pace_days >= WATER_DAYS:
             as_ever = all(until <= begun for word, until in self.spells.items() if word != HEATER)
             return min(most, WATER_TIMES * usual) if as_ever else most

@@ -159,6 +159,11 @@ class Shelf:
                 self.in_use = index
                 return
 
+    @property
+    def a_day(self) -> float | None:
+        """Usual use a day; None while nothing is usual yet."""
+        return self.pace_used / self.pace_days if self.pace_days >= 1.0 and self.pace_used > 0 else None
+
     def anchor(self, at: float, before: float | None, after: float) -> None:
         """A trusted level: the use since the last one joins the running mean."""
         if self.anchor_at is not None and before is not None:
@@ -212,10 +217,9 @@ class Shelf:
 
     def expected(self, at: float) -> float | None:
         """Usual use since the last known level; None while nothing is usual yet."""
-        if self.anchor_at is None or self.pace_days < 1.0 or self.pace_used <= 0:
+        if self.anchor_at is None or self.a_day is None:
             return None
-        days = (at - self.anchor_at) / SECONDS_PER_DAY
-        return max(self.pace_used / self.pace_days * days, 0.02 * self.brim)
+        return max(self.a_day * (at - self.anchor_at) / SECONDS_PER_DAY, 0.02 * self.brim)
 
     def _guessed(self, at: float) -> float | None:
         """Use since the last known level by the owner's guess of how long a full load lasts; None where there is none."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from vanlife_supply.moment import Moment
+from vanlife_supply.rig.weight import Load
 
 
 @dataclass(frozen=True, slots=True)
@@ -143,6 +144,8 @@ class Forecast:
     conditions: tuple[str, ...] = ()
     last_entry: float | None = None
     """Epoch of the newest entry seen."""
+    load: Load | None = None
+    """What the supplies weigh, where the owner said what they may."""
     question: Question | None = None
     """The one thing worth asking (`forecast.switch`), where somebody is there to be asked."""
 

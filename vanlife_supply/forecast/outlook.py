@@ -10,6 +10,7 @@ import numpy as np
 
 from vanlife_supply.constants import SECONDS_PER_DAY
 from vanlife_supply.entry.evidence import IN_AT_DUMP, LEFT_AT_FILL, LOOKED
+from vanlife_supply.entry.laden import aboard
 from vanlife_supply.entry.shelf import Shelf, Vessel
 from vanlife_supply.forecast import first, grid, warn
 from vanlife_supply.forecast.ahead import (
@@ -65,6 +66,7 @@ def look_ahead(belief: Belief, as_of: Moment) -> Forecast:
         people=known.calendar.aboard(as_of.epoch),
         conditions=known.calendar.conditions(as_of.epoch),
         last_entry=known.last,
+        load=aboard(known.replay.shelves, as_of.epoch, known.rig),
     )
 
 

@@ -9,6 +9,7 @@ from vanlife_supply.keeping.acts import (
     change_rig,
     find,
     laden,
+    load_aboard,
     load_rig,
     mend,
     mended,
@@ -27,6 +28,6 @@ from vanlife_supply.keeping.acts import (
 )
 
 __all__ = [
-    "adopt", "change_rig", "find", "laden", "load_rig", "mend", "mended", "noted", "now_of", "of_a_void",
+    "adopt", "change_rig", "find", "laden", "load_aboard", "load_rig", "mend", "mended", "noted", "now_of", "of_a_void",
     "plans", "record", "set_up", "set_zone", "settle", "settled", "standing", "undo", "void",
 ]  # fmt: skip

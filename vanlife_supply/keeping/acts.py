@@ -82,9 +82,18 @@ def laden(book: Logbook, entry: Entry) -> Load | None:
     """What the supplies weigh with `entry`, where it brings some aboard and the owner said what they may weigh."""
     if book.rig().payload is None:
         return None
-    from vanlife_supply.entry.laden import laden as weighed
+    from vanlife_supply.entry import laden
 
-    return weighed([e for e in book.entries(entry.at.epoch) if e.id != entry.id], entry, book.arrangements())
+    return laden.laden([e for e in book.entries(entry.at.epoch) if e.id != entry.id], entry, book.arrangements())
+
+
+def load_aboard(book: Logbook, now: Moment) -> Load | None:
+    """What the supplies weigh now, where the owner said what they may weigh."""
+    if book.rig().payload is None:
+        return None
+    from vanlife_supply.entry import laden
+
+    return laden.at_last(book.entries(now.epoch), now.epoch, book.arrangements())
 
 
 def record(

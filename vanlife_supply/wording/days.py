@@ -18,7 +18,6 @@ from vanlife_supply.moment import at
 from vanlife_supply.rig.model import FILLS, Rig
 from vanlife_supply.wording.amounts import amount, rate
 from vanlife_supply.wording.asking import question_commands, question_json, question_text
-from vanlife_supply.wording.laden import load_now
 from vanlife_supply.wording.names import limit_name, supply_name
 from vanlife_supply.wording.sentence import answer, sentence
 from vanlife_supply.wording.state import containers_line, mark
@@ -82,7 +81,7 @@ def aligned(rows: list[list[str]]) -> list[str]:
 
 def days_json(forecast: Forecast, rig: Rig) -> dict[str, Any]:
     """The stable JSON object of `days --json`."""
-    load = load_now(forecast, rig)
+    load = forecast.load
     weight = {} if load is None else {"weight": {"unit": "kg", "aboard": rounded(load.kg), "payload": rounded(rig.payload)}}
     return {
         "as_of": forecast.as_of.iso(),

@@ -2,16 +2,9 @@
 
 from __future__ import annotations
 
-from vanlife_supply.forecast.model import Forecast
 from vanlife_supply.quantity import MASS
 from vanlife_supply.rig.model import Rig
-from vanlife_supply.rig.weight import Load, load_of
-
-
-def load_now(forecast: Forecast, rig: Rig) -> Load | None:
-    """What is aboard as the forecast has it; None where nobody said what it may weigh."""
-    levels = {s.supply: s.level.p50 if s.level else None for s in forecast.supplies}
-    return None if rig.payload is None else load_of(levels, rig)
+from vanlife_supply.rig.weight import Load
 
 
 def weight(kg: float, rig: Rig) -> str:

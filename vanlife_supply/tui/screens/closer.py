@@ -25,7 +25,7 @@ from vanlife_supply.tui.screens.page import PageScreen
 from vanlife_supply.tui.widgets.sheet import Sheet
 from vanlife_supply.wording.amounts import amount, rate, spread
 from vanlife_supply.wording.entries import entry_full
-from vanlife_supply.wording.laden import load_now, load_words
+from vanlife_supply.wording.laden import load_words
 from vanlife_supply.wording.learned import as_written, learned_line, offer_line
 from vanlife_supply.wording.names import supply_name
 from vanlife_supply.wording.state import container_text, mark
@@ -153,9 +153,8 @@ def _figures(s: SupplyOutlook, f: Forecast, rig: Rig, width: int, found: Closer 
     if s.use_per_day and s.use_per_day.p10 is not None and s.use_per_day.p90 is not None:
         low, high = rate(s.use_per_day.p10, its), rate(s.use_per_day.p90, its)
         told.append(f"A day: {low if low == high else f'{low} to {high}'} {its.unit}.")
-    load = load_now(f, rig)
-    if load is not None:
-        told.append(f"{load_words(load, rig).capitalize()}.")
+    if found and found.load:
+        told.append(f"{load_words(found.load, rig).capitalize()}.")
     source = mark(s, f)
     return wrap(f" {' '.join(told)}{f' ({source})' if source else ''}", width - 1, "", " ")
 

@@ -17,13 +17,14 @@ from vanlife_supply.refusal import Refusal
 from vanlife_supply.rig.change import changed, with_level
 from vanlife_supply.rig.load import read_rig
 from vanlife_supply.rig.model import FILLS, Container, Rig
+from vanlife_supply.rig.weight import Load
 from vanlife_supply.tui.explaining import RIG_CONTAINER, RIG_LOAD, RIG_SILENCED, RIG_SUPPLY
 from vanlife_supply.tui.lines import Line, wrap
 from vanlife_supply.tui.screens.ask import AskScreen
 from vanlife_supply.tui.screens.rows import RowsScreen
 from vanlife_supply.tui.telling import read_people
 from vanlife_supply.wording.amounts import amount
-from vanlife_supply.wording.laden import load_now, load_words
+from vanlife_supply.wording.laden import load_words
 from vanlife_supply.wording.names import supply_name
 from vanlife_supply.wording.rig_change import HOLDS, rig_change
 
@@ -47,6 +48,7 @@ class Carried:
 
     toml: str
     rig: Rig
+    load: Load | None
     silenced: tuple[str, ...]
 
 
@@ -60,7 +62,8 @@ class RigScreen(RowsScreen[Carried]):
 
     def read(self, book: Logbook, now: Moment, stopped: Callable[[], bool]) -> Iterable[Carried]:
         """The rig in force."""
-        yield Carried(book.rig_text() or "", book.rig(), tuple(book.settings(SILENCED)))
+        load = keeping.load_aboard(book, now)
+        yield Carried(book.rig_text() or "", book.rig(), load, tuple(book.settings(SILENCED)))
 
     def heading(self) -> str:
         """What is done here."""
@@ -80,8 +83,7 @@ class RigScreen(RowsScreen[Carried]):
         aboard = f"{living(self.own.known.entries, self.own.rig):.0f} aboard{f', {pets}' if pets else ''}"
         units = "gallons and pounds" if rig.units == "us" else "litres and kilograms"
         rows = [Row(f"{aboard} · {units} · {rig.zone} · {rig.currency}")]
-        load = load_now(self.own.forecast, rig) if self.own.forecast else None
-        rows += [Row(f"{load_words(load, rig).capitalize()}")] if load else []
+        rows += [Row(f"{load_words(found.load, rig).capitalize()}")] if found.load else []
         for its in rig.supplies:
             kept = f", {amount(its.reserve, its)} kept back" if its.reserve else ""
             lasts = f", you say it lasts {its.lasts:g} days" if its.lasts else ""
