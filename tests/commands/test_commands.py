@@ -244,6 +244,13 @@ def test_a_caution_stands_beside_its_act(ready: Runner) -> None:
     assert said.err.strip().splitlines() == ["Burner out and cool? The flame can be invisible. Close the can, move it away."]
 
 
+def test_a_tap_never_drawn_from_is_asked_about_once(ready: Runner) -> None:
+    """The first fill at a place says that nobody here knows the water, the second says nothing."""
+    first = ready("fill", "water", "1 gal", "--place", "Old spring", "--at", "1h ago")
+    assert "This program cannot know" in first.err
+    assert ready("fill", "water", "2 gal", "--place", "old spring").err == ""
+
+
 def test_too_much_weight_is_said_at_the_fill_and_in_the_rig(ready: Runner) -> None:
     """Without a payload nothing is said of weight; with one, the fill that goes past it says so and is kept all the same."""
     assert "weight" not in json.loads(ready("days", "--json").out) and "Heavy" not in ready("fill", "water").err

@@ -10,7 +10,7 @@ from tests.wording.example import NOW, forecast, rig
 from vanlife_supply.entry.build import Typed, build
 from vanlife_supply.entry.model import LOG_KINDS, PLANNED, Entry
 from vanlife_supply.forecast.model import Band, First
-from vanlife_supply.wording.cautions import caution
+from vanlife_supply.wording.cautions import caution, caution_after
 from vanlife_supply.wording.entries import effect, entry_full, entry_line, noted, redone, undone
 
 SAID = {
@@ -125,3 +125,51 @@ def test_caution_at_its_act() -> None:
     assert caution(build(Typed("fill", "water"), its, NOW), its) == ""
     assert caution(build(Typed("reading", "water", "half"), its, NOW), its) == ""
     assert caution(build(SAID["people"][0], its, NOW), its) == ""
+
+
+@pytest.mark.parametrize(
+    ("said", "words"),
+    [
+        (Typed("fill", "alcohol", container="canister 1"), "flame can be invisible"),  # X10
+        (Typed("fill", "alcohol", container="can"), "away from flame"),  # A15
+        (Typed("spill", "propane", "1 lb"), "shut the valve, get out"),  # X01-X04
+        (Typed("fill", "propane", "21 lb"), "call the supplier"),  # P22-P36
+        (Typed("fill", "propane", "10 lb"), "a licensed tester first"),  # P48-P54
+        (Typed("condition", word="cold"), "Never heat the room with a cooker"),  # X06-X09
+        (Typed("condition", word="cold"), "9% more room"),  # W16
+        (Typed("aside", container="jug B", word="frozen"), "look for cracks"),  # W16
+        (Typed("condition", word="saving"), "never on drinking"),  # N08
+        (Typed("spill", "gray", "1 gal"), "local rules decide"),  # D01-D05
+        (Typed("note", word="sanitised both jugs"), "4 mg/L"),  # H11
+        (Typed("use", "water", "5 gal", word="bleach rinse"), "by its own label"),  # H01, H06
+    ],
+)
+def test_every_caution_has_its_act(said: Typed, words: str) -> None:
+    """What the facts (section B, ids beside) say must be shown is said where it is done, in three lines of 80 at most."""
+    its = rig()
+    told = caution(build(said, its, NOW), its)
+    assert words in told and len(told) <= 3 * 79
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        Typed("aside", container="jug B", word="lent out"), Typed("note", word="a nice service station"),
+        Typed("spill", "water", "1 gal"), Typed("use", "propane", "1 lb"), Typed("reading", "propane", "9 lb net"),
+        Typed("condition", word="away"), Typed("planned", "gray", word="dump", at="sun"),
+    ],
+)  # fmt: skip
+def test_nothing_to_mind_nothing_said(said: Typed) -> None:
+    """What is no danger carries no caution."""
+    assert caution(build(said, rig(), NOW), rig()) == ""
+
+
+def test_a_tap_never_drawn_from_is_asked_about_once() -> None:
+    """The first fill at a place says that nobody here knows the water; the next there, or one without a place, does not."""
+    its = rig()
+    first = build(Typed("fill", "water", place="Spring"), its, NOW)
+    again = replace(first, place="SPRING")
+    assert "fit to drink?" in caution_after(first, its, [replace(first, place="Tap")], ())
+    assert "fit to drink?" in caution_after(first, its, [replace(first, kind="dump", supply="grey")], ())
+    assert caution_after(again, its, [first], ()) == ""
+    assert caution_after(replace(first, place=""), its, [], ()) == ""

@@ -80,7 +80,7 @@ def confirm(book: Logbook, entry: Entry, now: Moment) -> None:
     if entry.questioned:
         narrate(f"It is odd: {entry.questioned}. It is kept and questioned; answer with: settle {entry.id[-6:]} "
                 "real, mistake, or the amount.")  # fmt: skip
-    mind = caution(entry, rig, keeping.laden(book, entry))
+    mind = caution(entry, rig, keeping.laden(book, entry), strange_tap=keeping.strange(book, entry))
     if mind:
         narrate(mind)
 

@@ -1,8 +1,8 @@
-"""What was paid at a place the last time, and what that makes now."""
+"""What is known of a place from what was noted there: whether one filled there, what was paid, what that makes now."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 from vanlife_supply.entry import model as m
 from vanlife_supply.entry.model import Entry
@@ -21,6 +21,14 @@ def paid_before(entry: Entry, past: Sequence[Entry]) -> Entry | None:
          if e.paid is not None and e.supply == entry.supply and e.kind in kinds and e.place.casefold() == place),
         None,
     )  # fmt: skip
+
+
+def strange(entry: Entry, past: Iterable[Entry]) -> bool:
+    """Whether it fills at a place where nothing of that supply was ever filled."""
+    if not entry.place or entry.kind != m.FILL:
+        return False
+    there = entry.place.casefold()
+    return not any(e.supply == entry.supply and e.kind == m.FILL and e.place.casefold() == there for e in past)
 
 
 def a_unit(entry: Entry, rig: Rig) -> float | None:

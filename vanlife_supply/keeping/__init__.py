@@ -23,11 +23,12 @@ from vanlife_supply.keeping.acts import (
     settle,
     settled,
     standing,
+    strange,
     undo,
     void,
 )
 
 __all__ = [
     "adopt", "change_rig", "find", "laden", "load_aboard", "load_rig", "mend", "mended", "noted", "now_of", "of_a_void",
-    "plans", "record", "set_up", "set_zone", "settle", "settled", "standing", "undo", "void",
+    "plans", "record", "set_up", "set_zone", "settle", "settled", "standing", "strange", "undo", "void",
 ]  # fmt: skip

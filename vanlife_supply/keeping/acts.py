@@ -87,6 +87,16 @@ def laden(book: Logbook, entry: Entry) -> Load | None:
     return laden.laden([e for e in book.entries(entry.at.epoch) if e.id != entry.id], entry, book.arrangements())
 
 
+def strange(book: Logbook, entry: Entry) -> bool:
+    """Whether it fills at a place where nothing of that supply was ever filled, as far back as is read."""
+    if not entry.place:
+        return False
+    from vanlife_supply.entry import prices
+
+    before = book.entries(entry.at.epoch, supply=entry.supply, most=MOST_READ)
+    return prices.strange(entry, [e for e in before if e.id != entry.id])
+
+
 def load_aboard(book: Logbook, now: Moment) -> Load | None:
     """What the supplies weigh now, where the owner said what they may weigh."""
     if book.rig().payload is None:

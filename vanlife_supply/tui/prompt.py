@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from vanlife_supply.actions import key_name, key_of
 from vanlife_supply.entry import model as m
-from vanlife_supply.entry.laden import laden
 from vanlife_supply.entry.sizes import use_said
 from vanlife_supply.moment import Moment
 from vanlife_supply.refusal import Refusal
@@ -26,7 +25,7 @@ from vanlife_supply.tui.noting import (
     to_entry,
 )
 from vanlife_supply.wording.amounts import money
-from vanlife_supply.wording.cautions import caution
+from vanlife_supply.wording.cautions import caution_after
 from vanlife_supply.wording.entries import entry_full, paid_words, size_words, still_in
 from vanlife_supply.wording.names import supply_name
 
@@ -118,7 +117,7 @@ def _option_has_amount(n: Noting) -> bool:
 def _caution(n: Noting, now: Moment) -> str:
     try:
         entry = to_entry(n, now) if n.supply else None
-        return caution(entry, n.rig, laden(n.past, entry, n.stood)) if entry else ""
+        return caution_after(entry, n.rig, n.past, n.stood) if entry else ""
     except Refusal:
         return ""
 

@@ -6,7 +6,6 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 from vanlife_supply.entry.build import Typed, build
-from vanlife_supply.entry.laden import laden
 from vanlife_supply.entry.model import Entry
 from vanlife_supply.entry.phrase import read_phrase
 from vanlife_supply.moment import Moment, read_when
@@ -16,7 +15,7 @@ from vanlife_supply.tui.desk import Known
 from vanlife_supply.tui.noting import completed
 from vanlife_supply.tui.screens.lines import LinesScreen, Question
 from vanlife_supply.wording.amounts import money
-from vanlife_supply.wording.cautions import caution
+from vanlife_supply.wording.cautions import caution_after
 from vanlife_supply.wording.entries import entry_line
 from vanlife_supply.wording.names import supply_name
 
@@ -134,7 +133,7 @@ def asking(title: str, round_: tuple[Asked, ...], rig: Rig, now: Now, known: Kno
         said = done[len(done) - len(_each(asked, answers[-1], rig, now())) :]
         told = "; ".join(f"{entry_line(e, rig)}{_paid(e, rig)}" for e in said) or "nothing"
         before = (*known.entries, *done[:-1])
-        mind = "" if asked.back or not said else caution(said[-1], rig, laden(before, said[-1], known.arrangements))
+        mind = "" if asked.back or not said else caution_after(said[-1], rig, before, known.arrangements)
         return "\n".join(filter(None, (told, mind)))
 
     return LinesScreen(title, tuple(a.question for a in round_), understood)

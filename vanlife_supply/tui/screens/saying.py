@@ -10,7 +10,6 @@ from typing import TYPE_CHECKING
 from vanlife_supply.entry import model as m
 from vanlife_supply.entry.build import Typed, build
 from vanlife_supply.entry.company import visited
-from vanlife_supply.entry.laden import laden
 from vanlife_supply.entry.model import Entry
 from vanlife_supply.entry.phrase import next_words, read_phrase
 from vanlife_supply.entry.sizes import sized, use_said
@@ -18,7 +17,7 @@ from vanlife_supply.entry.standing import standing
 from vanlife_supply.refusal import Refusal
 from vanlife_supply.tui.noting import completed, places_meant
 from vanlife_supply.tui.screens.ask import AskScreen, Meaning
-from vanlife_supply.wording.cautions import caution
+from vanlife_supply.wording.cautions import caution_after
 from vanlife_supply.wording.entries import entry_full, size_words, still_in
 
 if TYPE_CHECKING:
@@ -121,7 +120,7 @@ def meaning_of(app: SupplyApp, read: Callable[[str], Typed]) -> Meaning:
         used = full.kind == m.USE and full is not typed
         size = size_words(*use_said(full.word, past, app.rig, full.supply)) if used else ""
         entry = build(full, app.rig, app.now())
-        mind = caution(entry, app.rig, laden(past, entry, app.known.arrangements))
+        mind = caution_after(entry, app.rig, past, app.known.arrangements)
         return " ".join(filter(None, (f"{entry_full(entry, app.rig, app.now())}.", size, mind, _too(entry, app))))
 
     return meaning
