@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+import json
 from pathlib import Path
 
 import pytest
@@ -18,7 +19,7 @@ from vanlife_supply.moment import at
 from vanlife_supply.refusal import Refusal
 from vanlife_supply.rig.model import Rig
 from vanlife_supply.tui.desk import LogDesk
-from vanlife_supply.tui.screens.setup import understood
+from vanlife_supply.tui.screens.setup import BEGUN, understood
 from vanlife_supply.tui.shell import SupplyApp
 
 ZONE = "America/Denver"
@@ -91,6 +92,60 @@ def test_escape_clears_a_line_before_it_goes_back() -> None:
             await press(pilot, "escape")
             assert pilot.app.screen.query_one(Input).value == ""
             assert "Water: each jug" in screen(pilot)
+
+    asyncio.run(steps())
+
+
+def test_an_answer_gone_back_from_is_not_lost() -> None:
+    """Two lines back and forward again: what had been answered stands in its line, to be taken by Enter."""
+
+    async def steps() -> None:
+        async with opened(FakeDesk(None)) as pilot:
+            for answer in ("1", "7 gal half", "sunday"):
+                await type_in(pilot, answer)
+                await press(pilot, "enter")
+            await press(pilot, "escape escape escape")
+            assert pilot.app.screen.query_one(Input).value == "7 gal half"
+            await type_in(pilot, ", 5 gal full")
+            await press(pilot, "enter")
+            assert pilot.app.screen.query_one(Input).value == "sunday"
+            await press(pilot, "enter")
+            assert "4 of 7" in screen(pilot) and "7 gal half, 5 gal full" in screen(pilot)
+
+    asyncio.run(steps())
+
+
+@pytest.mark.parametrize(
+    ("days_ago", "key", "number", "line"),
+    [(0, "enter", 3, ""), (1, "enter", 1, "2"), (0, "escape", 1, "")],
+)
+def test_what_was_begun_is_offered(days_ago: float, key: str, number: int, line: str) -> None:
+    """Enter goes on where it ended; on another day each line comes again, to be looked at; Esc begins anew."""
+
+    async def steps() -> None:
+        desk = FakeDesk(None)
+        desk.settings[BEGUN] = json.dumps({"at": NOW.plus(-days_ago).iso(), "answers": ["2", "7 gal half"]})
+        async with opened(desk) as pilot:
+            assert "You had begun" in screen(pilot) and "7 gal half" in screen(pilot)
+            await press(pilot, key)
+            assert f"{number} of 7" in screen(pilot) and pilot.app.screen.query_one(Input).value == line
+            assert desk.settings[BEGUN] if key == "enter" else not desk.settings[BEGUN]
+
+    asyncio.run(steps())
+
+
+def test_what_was_begun_is_forgotten_at_the_end() -> None:
+    """Each answer is remembered as it is given; once set-up has ended nothing of them is."""
+
+    async def steps() -> None:
+        desk = FakeDesk(None)
+        async with opened(desk) as pilot:
+            for count, answer in enumerate(("1", "7 gal half", "sunday", "10", "6 gal", "", ""), 1):
+                if count > 1:
+                    assert len(json.loads(desk.settings[BEGUN])["answers"]) == count - 1
+                await type_in(pilot, answer)
+                await press(pilot, "enter")
+            assert desk.rig is not None and not desk.settings[BEGUN]
 
     asyncio.run(steps())
 

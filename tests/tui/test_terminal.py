@@ -114,3 +114,31 @@ def test_a_terminal_that_is_gone_ends_the_app(db: Path) -> None:
     assert finished(child, None) == 0
     with Logbook.open(db) as book:
         assert [e.kind for e in book.entries()] == ["dump"]
+
+
+def test_a_set_up_that_was_killed_goes_on(tmp_path: Path) -> None:
+    """After a kill -9 the answers given are offered; Enter goes on with the next one, and the end of it is kept as ever."""
+    path = tmp_path / "log.db"
+    child, terminal = started(path)
+    see(terminal, b"1 of 7")
+    os.write(terminal, b"me\r")
+    see(terminal, b"2 of 7")
+    os.write(terminal, b"7 gal half\r")
+    see(terminal, b"3 of 7")
+    os.kill(child, signal.SIGKILL)
+    finished(child, terminal)
+    child, terminal = started(path)
+    seen = see(terminal, b"begins anew")
+    assert b"You had begun" in seen and b"7 gal half" in seen
+    os.write(terminal, b"\r")
+    see(terminal, b"3 of 7")
+    for number in range(4, 8):
+        os.write(terminal, b"\r")
+        see(terminal, f"{number} of 7".encode())
+    os.write(terminal, b"\r")
+    see(terminal, b"filled")
+    os.write(terminal, b"q")
+    assert finished(child, terminal) == 0
+    with Logbook.open(path) as book:
+        assert [(e.kind, e.container, e.amount) for e in book.entries()] == [("reading", "jug", 50.0)]
+        assert not book.setting("set-up")

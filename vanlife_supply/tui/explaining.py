@@ -90,7 +90,7 @@ _TEXTS = {
     ASK: "What you type is said back in plain words before it counts. "
          "Nothing is kept before Enter, and Esc leaves everything as it was.",
     LINES: "Each line answers one question, and what was understood stands below it. "
-           "Nothing is kept before the last one.",
+           "Nothing counts before the last one.",
     DECIDING: "Nothing you ask here is noted by asking. Where the answer is something you then do, Enter notes it.",
 }  # fmt: skip
 """Screen, kind of row or kind of entry → two sentences."""

@@ -135,7 +135,7 @@ class SupplyApp(Careful, App[int]):
 
     def _set_up(self) -> None:
         """Asks what is carried, once."""
-        from vanlife_supply.tui.screens.setup import SHORTER, setup, told_of
+        from vanlife_supply.tui.screens.setup import BEGUN, SHORTER, setup, told_of
         from vanlife_supply.tui.telling import first_entries, to_toml
 
         zone = self.local_zone()
@@ -143,6 +143,7 @@ class SupplyApp(Careful, App[int]):
         def keep(answers: list[str]) -> None:
             told = told_of(answers, zone)
             self.desk.set_up(to_toml(told), first_entries(told))
+            self.desk.remember(BEGUN, "")
 
         def left(answers: list[str] | None) -> None:
             if answers is None:
@@ -151,7 +152,7 @@ class SupplyApp(Careful, App[int]):
                 self.reload()
                 self.first.tell(*SHORTER)
 
-        self.push_screen(setup(self.now, zone, keep), left)
+        self.push_screen(setup(self.now, zone, self.desk, keep), left)
 
     def local_zone(self) -> str:
         """The time zone of this computer, where it can be told; else the one the clock was given in."""

@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Callable
 from dataclasses import replace
 
 from vanlife_supply.entry.build import build
-from vanlife_supply.moment import Moment, read_when, refuse_ahead
+from vanlife_supply.moment import Moment, at, read_iso, read_when, refuse_ahead
 from vanlife_supply.quantity import GROSS
 from vanlife_supply.refusal import Refusal
 from vanlife_supply.rig.load import read_rig
 from vanlife_supply.rig.model import FRESH, GREY, PROPANE, STOVE_FUEL
-from vanlife_supply.tui.screens.lines import Keep, LinesScreen, Question
+from vanlife_supply.tui.desk import Desk
+from vanlife_supply.tui.screens.lines import Begun, Keep, LinesScreen, Question
 from vanlife_supply.tui.telling import (
     UNKNOWN,
     Told,
@@ -24,6 +26,7 @@ from vanlife_supply.tui.telling import (
     to_toml,
     units_of,
 )
+from vanlife_supply.wording.times import day
 
 QUESTIONS = (
     Question("people", "Who", "Who lives aboard?", "1 and a dog 50 lb"),
@@ -39,9 +42,38 @@ SHORTER = ("Kept. To start it by two letters, copy this line into your shell's f
 TITLE = "What do you carry? In your own words; an empty line: none, or not known."
 
 
-def setup(now: Callable[[], Moment], zone: str, keep: Keep) -> LinesScreen:
-    """The screen that asks; its answers go through `told_of`, and to `keep` when all are there."""
-    return LinesScreen(TITLE, QUESTIONS, lambda answers: understood(answers, zone, now()), _needless, keep)
+BEGUN = "set-up"
+"""The setting that holds the answers of a set-up that came to no end."""
+
+
+def setup(now: Callable[[], Moment], zone: str, desk: Desk, keep: Keep) -> LinesScreen:
+    """The screen that asks; its answers go through `told_of`, and to `keep` when all are there.
+
+    Each is remembered with the log as it is given, so that a flat battery costs none; offered again at the next start.
+    """
+
+    def here() -> Moment:
+        return at(now().epoch, zone)
+
+    return LinesScreen(
+        TITLE, QUESTIONS, lambda answers: understood(answers, zone, here()), _needless, keep,
+        given=lambda answers: desk.remember(BEGUN, _remembered(answers, here())), begun=begun(desk.setting(BEGUN), here()),
+    )  # fmt: skip
+
+
+def _remembered(answers: list[str], now: Moment) -> str:
+    return json.dumps({"at": now.iso(), "answers": answers}) if answers else ""
+
+
+def begun(remembered: str | None, now: Moment) -> Begun | None:
+    """The answers to go on with. On another day each is asked again: "sunday" and "half full" were said of then."""
+    if not remembered:
+        return None
+    kept = json.loads(remembered)
+    when = at(read_iso(kept["at"], now.zone).moment.epoch, now.zone)
+    stale = when.local().date() != now.local().date()
+    told = f"You had begun on {day(when)}; each line comes again." if stale else "You had begun; these lines are kept."
+    return Begun(tuple(kept["answers"]), told, stale)
 
 
 def understood(answers: list[str], zone: str, now: Moment) -> str:
@@ -53,7 +85,7 @@ def understood(answers: list[str], zone: str, now: Moment) -> str:
         unsaid = ", say so if not" if answers[-1].strip().lower() in UNKNOWN else ""
         return f"{told.people:g} aboard{''.join(f', {p}' for p in told.pets)}{unsaid}"
     if key == "filled":
-        return _day(told, now)
+        return _day_told(told, now)
     if key == "lasts":
         return f"{told.lasts:g} days" if told.lasts else "not known"
     return heard(tuple(h for h in told.held if h.supply == key))
@@ -73,7 +105,7 @@ def check(told: Told, now: Moment, *, whole: bool) -> None:
             raise Refusal(f"{entry.said} is {entry.questioned}: check the number or the unit.")
 
 
-def _day(told: Told, now: Moment) -> str:
+def _day_told(told: Told, now: Moment) -> str:
     """The day understood, so that a slip shows before Enter."""
     if not told.filled:
         return "not known"
