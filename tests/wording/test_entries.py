@@ -20,7 +20,7 @@ SAID = {
     "dump": (Typed("dump", "gray", "4 gal"), "Dumped 4 gal of gray"),
     "next": (Typed("next", "water", container="A", into="B"), "Water: jug A empty, jug B opened"),
     "ran-out": (Typed("ran-out", "propane", word="cold"), "Propane stopped in the cold, some is left"),
-    "exchange": (Typed("exchange", "propane", "15 lb"), "Traded in one of propane, 15 lb got"),
+    "exchange": (Typed("exchange", "propane", "15 lb"), "Traded in cylinder, 15 lb got"),
     "pour": (Typed("pour", "alcohol", container="can", into="canister 1"), "Poured alcohol from can into canister 1"),
     "spill": (Typed("spill", "water", "0.5 gal"), "Spilled or leaked 0.5 gal of water"),
     "aside": (Typed("aside", "water", container="B", word="frozen"), "Set water jug B aside (frozen)"),

@@ -31,6 +31,17 @@ def test_silence_says_what_cannot_be_and_counts_days_as_the_header_does() -> Non
     assert f"for {days} days. Catch up" in quiet.cure
 
 
+def test_silence_presses_nobody_and_asks_for_no_other_look() -> None:
+    """Beside catching up, water that should be gone is not urged, nor an old guess named; once put off, it is."""
+    told = forecast()
+    gone = (Warning("impossible-level", "fresh", at=told.as_of.epoch, reason="below"),)
+    none = Band(0.0, 0.0, 0.4)
+    short = tuple(replace(s, planned=None, days_left=none if s.supply == "fresh" else s.days_left) for s in told.supplies)
+    silent = replace(told, supplies=short, warnings=gone, last_entry=told.as_of.plus(-8.9).epoch)
+    assert [t.asks for t in things_to_do(silent, rig())] == ["silence"]
+    assert any(t.pressing and t.supply == "fresh" for t in things_to_do(silent, rig(), quiet=True))
+
+
 def test_what_is_planned_is_not_said_twice() -> None:
     """Gray full before its dump is one thing to do."""
     told = forecast()

@@ -2,13 +2,29 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 
 from vanlife_supply.entry import model as m
+from vanlife_supply.entry.build import Typed
 from vanlife_supply.entry.model import Entry
+from vanlife_supply.quantity import parse_amount
 from vanlife_supply.rig.model import Rig
 
 _BOUGHT = (m.FILL, m.EXCHANGE)
+_BARE = re.compile(r"[0-9]+([.,][0-9]+)?")
+_CENTS = re.compile(r"[0-9]+[.,][0-9]{2}")
+
+
+def traded_for(typed: Typed, rig: Rig) -> Typed:
+    """`traded 22`: a bare number with cents, or more than any cylinder holds, is what was paid for the one got."""
+    number = typed.amount
+    if typed.kind != m.EXCHANGE or typed.paid or not _BARE.fullmatch(number):
+        return typed
+    most = max(c.capacity for c in rig.of(typed.supply))
+    price = _CENTS.fullmatch(number) or rig.canonical(parse_amount(number), typed.supply) > most
+    return replace(typed, amount="", paid=number) if price else typed
 
 
 def paid_before(entry: Entry, past: Sequence[Entry]) -> Entry | None:

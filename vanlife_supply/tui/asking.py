@@ -1,17 +1,23 @@
-"""One question a day: which it is, and that it was answered or put off."""
+"""One question a day: which it is, and that it was answered or put off; rounds of questions."""
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from vanlife_supply.entry.company import Guests, guests_to_ask
 from vanlife_supply.entry.model import Entry
 from vanlife_supply.entry.planning import plan_to_ask
+from vanlife_supply.forecast.model import Band, Forecast
+from vanlife_supply.rig.model import FILLS
 from vanlife_supply.tui import doubts
 from vanlife_supply.tui.doubts import Answer, Doubt
+from vanlife_supply.tui.noting import places_meant
 from vanlife_supply.wording.todo import Todo, things_to_do
 
 if TYPE_CHECKING:
+    from vanlife_supply.tui.screens.rounds import Asked
     from vanlife_supply.tui.shell import SupplyApp
 
 ASKED, GUESTS, PLAN = "asked", "guests", "plan"
@@ -87,9 +93,66 @@ def ask_again(app: SupplyApp) -> None:
     app.desk.remember(ASKED, "")
 
 
-def last_heard(app: SupplyApp) -> str:
-    """When something was noted last, as typed: the gap that catching up asks about begins there."""
-    return app.known.entries[-1].at.iso() if app.known.entries else ""
+def at_a_stop(app: SupplyApp) -> None:
+    """Everything done at a stop, in one round."""
+    from vanlife_supply.tui.screens.rounds import stop_round
+
+    def left(kept: bool | None) -> None:
+        app.first.show()
+
+    _ask_round(app, "At a stop", stop_round(app.rig), "leaves", left)
+
+
+def catch_up(app: SupplyApp) -> None:
+    """What happened in days of silence; then nothing more is asked that day, also where nothing was to be noted."""
+    from vanlife_supply.tui.screens.rounds import catch_up_round
+
+    def left(kept: bool | None) -> None:
+        if kept:
+            app.first.answered()
+            app.first.show()
+        else:
+            app.first.tell(enough_for_today(app) or ("Nothing to note." if kept is False else ""))
+
+    since = app.known.entries[-1].at.iso() if app.known.entries else ""
+    _ask_round(app, "Catching up", catch_up_round(app.rig, since, worth_a_look(app.forecast)), "not today", left)
+
+
+def _ask_round(
+    app: SupplyApp, title: str, round_: tuple[Asked, ...], leaves: str, left: Callable[[bool | None], None]
+) -> None:
+    """`left` is told whether anything was noted; None: the round was left."""
+    from vanlife_supply.tui.screens.rounds import asking, said_in
+
+    def answered(answers: list[str] | None) -> None:
+        said = said_in(round_, answers or [], app.rig, app.now())
+        if said:
+            app.first.note(*(replace(typed, place=_known_place(app, typed.place)) for typed in said))
+        left(None if answers is None else bool(said))
+
+    app.push_screen(asking(title, round_, app.rig, app.now, app.known, leaves), answered)
+
+
+def _known_place(app: SupplyApp, name: str) -> str:
+    """The one place known that a name begun means, else the name as it is."""
+    meant = places_meant(name, app.where.places) if name else []
+    return meant[0] if len(meant) == 1 else name
+
+
+def worth_a_look(forecast: Forecast | None) -> str:
+    """What of all that runs out a look would narrow most: likely to be out first, and wide; "" for none.
+
+    A day counts for what should be gone by now: it may not be so.
+    """
+    chances = forecast.first.chances if forecast and forecast.first else {}
+    left = [s for s in (forecast.supplies if forecast else ()) if s.direction != FILLS]
+    wide = {s.supply: chances.get(s.supply, 0.0) * max(1.0, _width(s.days_left)) for s in left}
+    return max(wide, key=lambda name: wide[name], default="")
+
+
+def _width(band: Band | None) -> float:
+    """Days between what one may count on and what is left at best."""
+    return 0.0 if band is None or band.p10 is None else (365.0 if band.p90 is None else band.p90) - band.p10
 
 
 def _today(app: SupplyApp) -> str:

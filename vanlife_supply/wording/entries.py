@@ -194,7 +194,8 @@ def _ran_out(e: Entry, rig: Rig) -> str:
 
 def _exchange(e: Entry, rig: Rig) -> str:
     got = f", {said(e.said)} got" if e.amount is not None else ""
-    return f"Traded in {e.container or f'one of {_what(e, rig)}'}{got}"
+    only = rig.of(e.supply)[0].label if len(rig.of(e.supply)) == 1 else f"one of {_what(e, rig)}"
+    return f"Traded in {e.container or only}{got}"
 
 
 def _pour(e: Entry, rig: Rig) -> str:

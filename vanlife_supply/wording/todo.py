@@ -51,12 +51,13 @@ def things_to_do(
     questions += [*_planned(plan, forecast, rig), *_company(guests)]
     asked = [] if quiet else questions[:1]
     pressing = [t for t in found if t.pressing]
+    silent = any(t.asks == "silence" for t in asked)
     # What should be gone by what was noted is asked about first: its figures press nobody.
-    doubted = {t.supply for t in asked if t.asks == "impossible-level"}
+    doubted = {t.supply for t in (found if silent else asked) if t.asks == "impossible-level"}
     pressing += _short(forecast, rig, doubted | {t.supply for t in pressing})
     found = [*pressing, *asked, *(t for t in found if not t.pressing and not t.asks)]
     known = {t.supply for t in found}
-    found += [_look(s, forecast, rig) for s in _unsure(forecast) if s.supply not in known]
+    found += [_look(s, forecast, rig) for s in _unsure(forecast) if s.supply not in known and not silent]
     return found[:MOST]
 
 

@@ -15,19 +15,18 @@ from vanlife_supply.entry.build import Typed
 from vanlife_supply.entry.model import Entry
 from vanlife_supply.forecast.model import Forecast
 from vanlife_supply.rig.model import FRESH, GREY, PROPANE, STOVE_FUEL
-from vanlife_supply.tui.asking import ask_again, ask_doubt, enough_for_today, last_heard, todo
+from vanlife_supply.tui.asking import ask_again, ask_doubt, at_a_stop, catch_up, enough_for_today, todo
 from vanlife_supply.tui.board import View, board, main_width
 from vanlife_supply.tui.careful import Careful
 from vanlife_supply.tui.explaining import explained
 from vanlife_supply.tui.lines import Line
-from vanlife_supply.tui.noting import Noting, begin, named, places_meant, press, to_typed
+from vanlife_supply.tui.noting import Noting, begin, named, press, to_typed
 from vanlife_supply.tui.prompt import message_foot, noting_foot, preview
 from vanlife_supply.tui.screens.ahead import pass_on
 from vanlife_supply.tui.widgets.sheet import Sheet
 from vanlife_supply.wording.entries import effect, noted
 
 if TYPE_CHECKING:
-    from vanlife_supply.tui.screens.rounds import Asked
     from vanlife_supply.tui.shell import SupplyApp
 
 NOTHING_NOTED = "Nothing is noted yet: {filled} what was filled, {looked} how much is left, {say} in your own words."
@@ -325,33 +324,11 @@ class FirstScreen(Careful, Screen[None]):
 
     def do_stop(self) -> None:
         """Everything done at a stop, in one round."""
-        from vanlife_supply.tui.screens.rounds import stop_round
-
-        self._ask_round("At a stop", stop_round(self.own.rig))
+        at_a_stop(self.own)
 
     def do_catch_up(self) -> None:
         """What happened in days of silence."""
-        from vanlife_supply.tui.screens.rounds import catch_up_round
-
-        self._ask_round("Catching up", catch_up_round(self.own.rig, last_heard(self.own)))
-
-    def _ask_round(self, title: str, round_: tuple[Asked, ...]) -> None:
-        from vanlife_supply.tui.screens.rounds import asking, said_in
-
-        def answered(answers: list[str] | None) -> None:
-            if answers is None:
-                self.tell(enough_for_today(self.own))
-            said = said_in(round_, answers or [], self.own.rig, self.own.now())
-            if said:
-                self.note(*(replace(typed, place=self._known_place(typed.place)) for typed in said))
-            self.show()
-
-        self.app.push_screen(asking(title, round_, self.own.rig, self.own.now, self.own.known), answered)
-
-    def _known_place(self, name: str) -> str:
-        """The one place known that a name begun means, else the name as it is."""
-        meant = places_meant(name, self.own.where.places) if name else []
-        return meant[0] if len(meant) == 1 else name
+        catch_up(self.own)
 
     def do_next_stop(self) -> None:
         """Where to go next."""
