@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import json
 import os
 import random
+import sqlite3
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
@@ -51,6 +54,55 @@ def test_no_words_break_a_command(
     """Any words in any order are taken or refused."""
     monkeypatch.chdir(tmp_path)
     sane(ready, command, *rest)
+
+
+SUPPLIES, BOXES = ["water", "gray", "alcohol", "propane", "w"], ["A", "B", "jug 2", "can", "canister 1", "cylinder", "Z"]
+AMOUNTS = ["1 gal", "half", "full", "5", "12 gal", "2 L", "4 lb", "24.3 lb gross", "some", "", "0", "3 gal full"]
+TIMES = ["2h ago", "yesterday", "3 days ago", "mon", "tomorrow", "40 days ago"]
+NOTED = ["fill", "use", "reading", "dump", "next", "ran-out", "exchange", "spill", "pour", "aside", "people", "condition",
+         "undo", "mend", "void", "settle"]  # fmt: skip
+
+
+def likely(draw: random.Random, ids: list[str]) -> list[str]:
+    """A command as a person might type it, right or nearly right."""
+    kind = draw.choice(NOTED)
+    words = {
+        "pour": [draw.choice(SUPPLIES), "--from", draw.choice(BOXES), "--into", draw.choice(BOXES)],
+        "aside": [draw.choice(BOXES), *draw.choice([["--back"], ["--why", "frozen"], []])],
+        "people": [draw.choice(["1", "3", "+1", "x"])],
+        "condition": [draw.choice(["heater", "away", "heatr"]), *draw.choice([["--off"], [], ["--until", "in 3 days"]])],
+        "undo": draw.choice([["--again"], []]),
+        "void": [draw.choice(ids)[-6:]],
+        "settle": [draw.choice(ids)[-6:], draw.choice(["real", "mistake", "3 gal", "x"])],
+        "mend": [draw.choice(ids)[-6:], *draw.choice(AMOUNTS).split()],
+    }.get(kind, [draw.choice(SUPPLIES), *(draw.choice(AMOUNTS).split() if kind not in ("next", "ran-out") else [])])
+    box = ["--container", draw.choice(BOXES)] if kind in NOTED[:8] and draw.random() < 0.2 else []
+    return [kind, *words, *box, *(["--at", draw.choice(TIMES)] if kind in NOTED[:12] and draw.random() < 0.4 else [])]
+
+
+def kept(db: Path) -> list[int]:
+    """How many acts, entries and rigs the log has."""
+    with sqlite3.connect(f"file:{db}?mode=ro", uri=True) as con:
+        return [con.execute(f"SELECT count(*) FROM {table}").fetchone()[0] for table in ("act", "entry", "rig")]
+
+
+@pytest.mark.parametrize("seed", [1, 2])
+def test_done_is_kept_and_refused_leaves_nothing(
+    ready: Runner, db: Path, monkeypatch: pytest.MonkeyPatch, seed: int
+) -> None:
+    """A walk of commands: with status 0 something more is in the log, with any other nothing is; it stays sound."""
+    draw, now = random.Random(seed), datetime(2026, 5, 7, 19, tzinfo=UTC)
+    ids = ["abcdef"]
+    for _ in range(50):
+        now += timedelta(hours=draw.choice([0.1, 2, 9, 26]))
+        monkeypatch.setenv("VANLIFE_SUPPLY_NOW", now.isoformat())
+        words, before = likely(draw, ids), kept(db)
+        said = ready(*words)
+        assert said.status in STATUSES and "went wrong" not in said.err and (said.status == 0 or said.err.strip()), words
+        assert (kept(db) != before) is (said.status == 0), (words, said)
+        ids = [entry["id"] for entry in json.loads(ready("entries", "--json").out)] or ids
+    assert ready("check").out.startswith("Sound")
+    assert ready("days").status == 0
 
 
 HEAD = "time,kind,supply,amount,unit,to,method,paid,place,note,id,container,into,until,word,pets,zone,by,typed"

@@ -9,6 +9,7 @@ import subprocess
 import sys
 from collections.abc import Callable
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 from sqlite_utils import Database, Migrations
@@ -248,6 +249,28 @@ def test_a_missing_folder_is_said(tmp_path: Path) -> None:
     with pytest.raises(Refusal) as caught:
         Logbook.open(tmp_path / "no" / "log.db")
     assert caught.value.status == CANNOT_WRITE and not (tmp_path / "no").exists()
+
+
+@pytest.mark.parametrize("gone", [False, True])
+def test_a_log_moved_away_takes_no_more_notes(log: Logbook, db: Path, gone: bool) -> None:
+    """Where another file, or none, stands in the place of an open log, noting ends in status 6 and touches neither."""
+    keeping.record(log, [use("a", 1.0)], NOW)
+    db.rename(db.with_name("aside.db"))
+    if not gone:
+        db.write_bytes(b"other")
+    with pytest.raises(Refusal, match="not the file it was") as caught:
+        keeping.record(log, [use("b", 2.0)], NOW)
+    assert caught.value.status == CANNOT_WRITE and [e.id for e in log.entries()] == ["a"]
+    assert db.exists() is not gone
+
+
+def test_no_room_for_the_smallest_file_is_a_full_disk(db: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """SQLite cannot open what it needs beside the log: with no room left that is a full disk, else permissions."""
+    fault = sqlite3.OperationalError("unable to open database file")
+    fault.sqlite_errorcode = sqlite3.SQLITE_CANTOPEN
+    assert "permissions" in str(gate.refusal(db, fault))
+    monkeypatch.setattr("shutil.disk_usage", lambda folder: SimpleNamespace(free=0))
+    assert "disk is full" in str(gate.refusal(db, fault)) and gate.refusal(db, fault).status == CANNOT_WRITE
 
 
 def test_an_acknowledged_entry_survives_a_kill(log: Logbook, db: Path) -> None:

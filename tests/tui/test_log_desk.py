@@ -7,6 +7,7 @@ import os
 import subprocess
 import sys
 from pathlib import Path
+from typing import NoReturn
 
 import pytest
 
@@ -14,6 +15,7 @@ from tests.tui.walk import press, screen, settled, type_in
 from tests.wording.example import NOW, RIG_TOML
 from vanlife_supply import keeping
 from vanlife_supply.entry.build import Typed
+from vanlife_supply.keeping import files
 from vanlife_supply.logbook import Logbook
 from vanlife_supply.moment import Moment
 from vanlife_supply.refusal import NOT_OURS, Refusal
@@ -97,6 +99,48 @@ def test_two_windows_take_back_what_they_mean(tmp_path: Path) -> None:
     assert [e.kind for e in mine.undo().entries] == ["fill"]
     with pytest.raises(Refusal, match="another window"):
         other.undo()
+
+
+def test_a_backup_brought_back_meanwhile_is_followed(tmp_path: Path) -> None:
+    """The log is restored by another command while the app is open: it shows that one, and notes go there."""
+    path = tmp_path / "log.db"
+    with Logbook.open(path) as book:
+        keeping.load_rig(book, RIG_TOML, NOW)
+    desk = LogDesk(str(path), clock)
+    desk.record([Typed("fill", "water")])
+    with Logbook.open(path) as book:
+        saved = files.backup(book, None, NOW)
+    desk.record([Typed("use", "water", "1 gal")])
+    seen = desk.version()
+    files.restore(path, saved, NOW)
+    assert desk.version() != seen
+    assert [e.kind for e in desk.known().entries] == ["fill"]
+    desk.record([Typed("dump", "gray")])
+    desk.close()
+    with Logbook.open(path) as book:
+        assert [e.kind for e in book.entries()] == ["fill", "dump"] and book.check() == []
+
+
+def test_a_fault_in_the_forecast_keeps_what_was_noted_in_sight(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The log cannot be read again after a note: both are said, and no effect is made up."""
+    path = tmp_path / "log.db"
+    with Logbook.open(path) as book:
+        keeping.load_rig(book, RIG_TOML, NOW)
+    note(path, Typed("fill", "water"), Typed("dump", "gray"))
+    desk = LogDesk(str(path), clock)
+
+    def refuse() -> NoReturn:
+        raise Refusal("The log cannot be read.")
+
+    async def steps() -> None:
+        async with SupplyApp(desk, clock).run_test(size=(80, 24)) as pilot:
+            await settled(pilot)
+            monkeypatch.setattr(desk, "forecast", refuse)
+            await press(pilot, "d enter")
+            told = screen(pilot)
+            assert "Noted: dumped gray empty" in told and "The log cannot be read." in told and "as before" not in told
+
+    asyncio.run(steps())
 
 
 def test_a_plan_gone_by_is_asked_about_once(tmp_path: Path) -> None:

@@ -15,6 +15,7 @@ import pytest
 
 from tests.wording.example import NOW, RIG_TOML
 from vanlife_supply import keeping
+from vanlife_supply.entry.build import Typed
 from vanlife_supply.logbook import Logbook
 
 PATIENCE_S = 40.0
@@ -142,3 +143,14 @@ def test_a_set_up_that_was_killed_goes_on(tmp_path: Path) -> None:
     with Logbook.open(path) as book:
         assert [(e.kind, e.container, e.amount) for e in book.entries()] == [("reading", "jug", 50.0)]
         assert not book.setting("set-up")
+
+
+def test_a_clock_set_back_is_said_at_the_start(db: Path) -> None:
+    """Entries recorded after now: the app says that the clock is behind."""
+    with Logbook.open(db) as book:
+        later = NOW.plus(3.0)
+        keeping.record(book, [keeping.noted(book, Typed("dump", "gray"), later)], later)
+    child, terminal = started(db)
+    see(terminal, b"clock is behind the last entry")
+    os.write(terminal, b"q")
+    assert finished(child, terminal) == 0

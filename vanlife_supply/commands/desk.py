@@ -12,7 +12,7 @@ from vanlife_supply.entry.build import Typed
 from vanlife_supply.entry.model import Entry
 from vanlife_supply.entry.prices import paid_before
 from vanlife_supply.logbook import Logbook
-from vanlife_supply.moment import TOO_FAR_AHEAD_S, Moment
+from vanlife_supply.moment import Moment
 from vanlife_supply.refusal import CANNOT_WRITE, Refusal
 
 PRICES_S = 2 * 365.25 * 86_400.0
@@ -53,14 +53,16 @@ def keep(db: str | None, said: Typed, command: str, argv: list[str]) -> int:
             entry = _asked(entry)
         lately = book.entries(until=now.epoch, since=now.epoch - PRICES_S) if entry.place and entry.paid is None else ()
         before = paid_before(entry, lately)
-        behind = book.last_recorded() - now.epoch > TOO_FAR_AHEAD_S
+        behind = keeping.is_behind(book, now)
         confirm(book, keeping.record(book, [entry], now)[0], now)
         if before:
             from vanlife_supply.wording.entries import paid_words
 
             narrate(f"{paid_words(before, book.rig(), now)}: mend the entry with --paid if it cost something now.")
     if behind:
-        narrate("This computer's clock is behind the last entry: if it is wrong, set it and mend the times.")
+        from vanlife_supply.wording.times import CLOCK_BEHIND
+
+        narrate(CLOCK_BEHIND)
     return 0
 
 

@@ -8,6 +8,7 @@ from vanlife_supply.keeping.acts import (
     adopt,
     change_rig,
     find,
+    is_behind,
     laden,
     load_aboard,
     load_rig,
@@ -24,11 +25,13 @@ from vanlife_supply.keeping.acts import (
     settled,
     standing,
     strange,
+    told_here,
     undo,
     void,
 )
 
 __all__ = [
-    "adopt", "change_rig", "find", "laden", "load_aboard", "load_rig", "mend", "mended", "noted", "now_of", "of_a_void",
-    "plans", "record", "set_up", "set_zone", "settle", "settled", "standing", "strange", "undo", "void",
+    "adopt", "change_rig", "find", "is_behind", "laden", "load_aboard", "load_rig", "mend", "mended", "noted",
+    "now_of", "of_a_void", "plans", "record", "set_up", "set_zone", "settle", "settled", "standing", "strange",
+    "told_here", "undo", "void",
 ]  # fmt: skip

@@ -11,7 +11,7 @@ from vanlife_supply.entry.build import Typed, build
 from vanlife_supply.entry.model import Entry
 from vanlife_supply.keeping import ids
 from vanlife_supply.logbook import Act, Logbook, rig_of
-from vanlife_supply.moment import Moment, read_when
+from vanlife_supply.moment import TOO_FAR_AHEAD_S, Moment, at, read_when
 from vanlife_supply.refusal import Refusal
 from vanlife_supply.rig.model import FRESH, PROPANE, Arrangement, Rig
 from vanlife_supply.rig.weight import Load
@@ -29,8 +29,18 @@ SAME_FILL = "the same fill as one just before"
 
 def now_of(book: Logbook) -> Moment:
     """The time in the zone of the rig; a rehearsal's own now where the log has one."""
+    return told_here(book, ids.now(stands_in=book.setting("now")))
+
+
+def told_here(book: Logbook, when: Moment) -> Moment:
+    """`when`, told in the zone of the rig that stands; as it is while there is none."""
     loaded = book.arrangements()
-    return ids.now(loaded[-1].rig.zone if loaded else "UTC", book.setting("now"))
+    return at(when.epoch, loaded[-1].rig.zone) if loaded else when
+
+
+def is_behind(book: Logbook, now: Moment) -> bool:
+    """Whether the clock is well before what was recorded last: it was wrong then, or is now."""
+    return book.last_recorded() - now.epoch > TOO_FAR_AHEAD_S
 
 
 def plans(book: Logbook, now: Moment, kind: str = m.PLANNED) -> tuple[Entry, ...]:
@@ -359,10 +369,10 @@ def _impossible_asked(book: Logbook, entry: Entry) -> Entry:
         return entry
     from vanlife_supply.entry.room import doubts
 
-    at = entry.at.epoch
-    before = list(book.entries(at, at - LOOKED_BACK_S, entry.supply, LOOKED_BACK))
+    now = entry.at.epoch
+    before = list(book.entries(now, now - LOOKED_BACK_S, entry.supply, LOOKED_BACK))
     if entry.supply in (PROPANE, FRESH):
-        spells = [e for e in book.entries(at, at - LOOKED_BACK_S) if e.kind in (m.CONDITION, m.PEOPLE)]
+        spells = [e for e in book.entries(now, now - LOOKED_BACK_S) if e.kind in (m.CONDITION, m.PEOPLE)]
         before = sorted([*before, *spells], key=m.order)
     return replace(entry, questioned=doubts([*before, entry], book.arrangements())[-1])
 

@@ -43,6 +43,7 @@ class Logbook:
         self.path = path
         self.writable = writable
         self._con = con
+        self._file = gate.which(path)
         self._closed = False
         gate.hold(path)
         self._rigs: tuple[list[tuple[Any, ...]], tuple[Arrangement, ...]] | None = None
@@ -101,6 +102,10 @@ class Logbook:
             self._con.close()
         self._closed = True
         gate.let_go(self.path)
+
+    def is_elsewhere(self) -> bool:
+        """Whether another file, or none, stands now where this log was opened: restored, moved or deleted meanwhile."""
+        return gate.which(self.path) != self._file
 
     # reading
 
@@ -217,6 +222,9 @@ class Logbook:
     def _writing(self) -> Iterator[None]:
         if not self.writable:
             raise Refusal(f"{self.path} cannot be written: check the folder and its permissions.", CANNOT_WRITE)
+        if self.is_elsewhere():
+            told = f"{self.path} is not the file it was, it was moved, deleted or restored: nothing was noted; start anew."
+            raise Refusal(told, CANNOT_WRITE)
         with gate.translated(self.path):
             self._con.execute("BEGIN IMMEDIATE")
             try:

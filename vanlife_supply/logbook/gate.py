@@ -14,6 +14,8 @@ from vanlife_supply.refusal import BUSY, CANNOT_WRITE, NOT_OURS, Refusal
 
 APPLICATION_ID = 0x764C5331
 """Marks our files (bytes 68–71 of the SQLite header: `vLS1`)."""
+LEAST_ROOM = 64 * 1024
+"""Bytes that a log needs beside it to be written at all."""
 WAIT_S = 5.0
 """How long a command waits for another one that is writing."""
 
@@ -143,13 +145,22 @@ def refusal(path: Path, fault: sqlite3.Error) -> Refusal:
     code = getattr(fault, "sqlite_errorcode", 0) & 0xFF
     if code in _BUSY:
         return Refusal(f"{path} is busy: another command has been writing for over {WAIT_S:g} s; try again.", BUSY)
-    if code in _FULL:
+    if code in _FULL or (code in _LOCKED_OUT and _no_room(path)):
         return Refusal(f"The disk is full: nothing was noted in {path}; make room and try again.", CANNOT_WRITE)
     if code in _LOCKED_OUT:
         return Refusal(f"{path} cannot be written: check the folder and its permissions.", CANNOT_WRITE)
     if code in _UNREADABLE:
         return damaged(path)
     return Refusal(f"The disk under {path} does not answer: nothing was noted; check it and try again.", CANNOT_WRITE)
+
+
+def _no_room(path: Path) -> bool:
+    """Whether not even the smallest file fits beside it: SQLite then says that it cannot open one."""
+    from shutil import disk_usage  # only a fault pays for it
+
+    with suppress(OSError):
+        return disk_usage(path.absolute().parent).free < LEAST_ROOM
+    return False
 
 
 def copy_verified(con: sqlite3.Connection, path: Path, target: Path) -> None:
@@ -172,6 +183,15 @@ def copy_verified(con: sqlite3.Connection, path: Path, target: Path) -> None:
     except BaseException:
         target.unlink(missing_ok=True)
         raise
+
+
+def which(path: Path) -> tuple[int, int] | None:
+    """What tells the file at `path` from any other that may stand there later; None where there is none."""
+    try:
+        told = os.stat(path)
+    except OSError:
+        return None
+    return told.st_dev, told.st_ino
 
 
 def stamp(path: Path | str) -> tuple[int, ...]:

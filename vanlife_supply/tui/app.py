@@ -14,6 +14,7 @@ from vanlife_supply.moment import Moment
 from vanlife_supply.refusal import Refusal
 from vanlife_supply.tui.desk import LogDesk
 from vanlife_supply.tui.keymap import FILE, read_keymap
+from vanlife_supply.wording.times import CLOCK_BEHIND
 
 
 def run(path: str, now: Callable[[], Moment], *, mouse: bool = True) -> int:
@@ -24,7 +25,7 @@ def run(path: str, now: Callable[[], Moment], *, mouse: bool = True) -> int:
     from vanlife_supply.tui.shell import SupplyApp  # Textual comes with it
 
     app = SupplyApp(desk, now, begun)
-    app.first.tell(fault)
+    app.first.tell(fault, CLOCK_BEHIND if desk.is_behind() else "")
     return app.run(mouse=mouse) or app.return_code or 0
 
 

@@ -16,7 +16,7 @@ from vanlife_supply.entry.model import Entry
 from vanlife_supply.forecast.model import Forecast
 from vanlife_supply.logbook import Logbook
 from vanlife_supply.logbook.gate import stamp
-from vanlife_supply.moment import Moment, at
+from vanlife_supply.moment import Moment
 from vanlife_supply.refusal import Refusal
 from vanlife_supply.rig.model import Arrangement, Rig
 from vanlife_supply.tui.decide import Answered, answered
@@ -127,19 +127,30 @@ class LogDesk:
         if now == self._stamp and self._seen != -1:
             return self._version
         self._stamp = now
+        self._follow()
         seen = self._book.data_version()
         if seen != self._seen:
             self._seen, self._version = seen, self._book.last_act_id()
         return self._version
 
+    def is_behind(self) -> bool:
+        """Whether the clock is well before what was recorded last."""
+        return keeping.is_behind(self._book, self._clock())
+
     def _here(self, book: Logbook) -> Moment:
-        """The time, told in the zone of the rig that stands."""
-        loaded = book.arrangements()
-        return at(self._clock().epoch, loaded[-1].rig.zone) if loaded else self._clock()
+        return keeping.told_here(book, self._clock())
+
+    def _follow(self) -> None:
+        """Another file was put in the place of the log (a backup brought back): from now on that one is meant."""
+        if self._book.is_elsewhere() and Path(self._path).exists():
+            other = Logbook.open(self._path, create=False)
+            self._book.close()
+            self._book, self._seen, self._mine = other, -1, ""
 
     @contextmanager
     def _writing(self) -> Iterator[None]:
         """This window writes: the log is looked up again, and what was written last is what its undo means."""
+        self._follow()
         self._seen = -1
         yield
         self._mine = self._book.last_act_id()

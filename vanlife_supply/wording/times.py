@@ -9,6 +9,7 @@ from vanlife_supply.forecast.model import Band
 from vanlife_supply.moment import Moment, at
 from vanlife_supply.wording.amounts import halves
 
+CLOCK_BEHIND = "This computer's clock is behind the last entry: if it is wrong, set it and mend the times."
 _MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 _DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 _LONG_DAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")

@@ -96,7 +96,7 @@ class FirstScreen(Careful, Screen[None]):
         """A new forecast is there: it says what the last entry did. `fault`: why there is none."""
         after = self.own.forecast
         if fault:
-            self._message = (fault,)
+            self._message, self._waits = (*(self._message[:1] if self._waits else ()), fault), None
         if self._waits and after:
             before, supply = self._waits
             told = effect(before, after, supply, self.own.rig)
