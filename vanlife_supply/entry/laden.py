@@ -16,7 +16,7 @@ from vanlife_supply.rig.weight import Load, load_of
 
 BRINGS = (m.FILL, m.EXCHANGE)
 """What makes the vehicle heavier at once."""
-ENOUGH = 1000
+ENOUGH = 300
 """So many entries of a supply tell what is in it, and how fast it usually goes."""
 
 

@@ -94,7 +94,8 @@ def laden(book: Logbook, entry: Entry) -> Load | None:
         return None
     from vanlife_supply.entry import laden
 
-    return laden.laden([e for e in book.entries(entry.at.epoch) if e.id != entry.id], entry, book.arrangements())
+    before = [e for e in _lately(book, entry.at.epoch, laden.ENOUGH) if e.id != entry.id]
+    return laden.laden(before, entry, book.arrangements())
 
 
 def strange(book: Logbook, entry: Entry) -> bool:
@@ -113,7 +114,12 @@ def load_aboard(book: Logbook, now: Moment) -> Load | None:
         return None
     from vanlife_supply.entry import laden
 
-    return laden.at_last(book.entries(now.epoch), now.epoch, book.arrangements())
+    return laden.at_last(_lately(book, now.epoch, laden.ENOUGH), now.epoch, book.arrangements())
+
+
+def _lately(book: Logbook, until: float, most: int) -> list[Entry]:
+    """The last entries of each supply, oldest first."""
+    return sorted((e for s in book.rig().supplies for e in book.entries(until, supply=s.name, most=most)), key=m.order)
 
 
 def record(
