@@ -2,15 +2,12 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, ClassVar, cast
+from typing import ClassVar
 
 from vanlife_supply.actions import ASKED, keys_of
 from vanlife_supply.forecast.model import Question
 from vanlife_supply.tui.screens.page import Content, PageScreen
 from vanlife_supply.wording.asking import answer_typed
-
-if TYPE_CHECKING:
-    from vanlife_supply.tui.shell import SupplyApp
 
 
 class AskedScreen(PageScreen):
@@ -27,6 +24,6 @@ class AskedScreen(PageScreen):
         if name not in keys_of(ASKED).values():
             super().action_do(name)
             return
-        own = cast("SupplyApp", self.app)
+        own = self.own
         super().action_do("back")
         own.first.note(answer_typed(self._question, yes=name == "switched", now=own.now()))

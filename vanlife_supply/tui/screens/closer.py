@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import partial
-from typing import TYPE_CHECKING, cast
+from typing import TYPE_CHECKING
 
 from textual import events, work
 from textual.message import Message
@@ -74,7 +74,7 @@ class CloserScreen(PageScreen):
         if name not in OFFER_KEYS.values():
             super().action_do(name)
         elif self._found and self._found.offer:
-            own, offer = cast("SupplyApp", self.app), self._found.offer
+            own, offer = self.own, self._found.offer
             self._found = None
             if name == "take_offer":
                 own.desk.on_log(partial(_take, offer, own.rig))
@@ -91,7 +91,7 @@ class CloserScreen(PageScreen):
             return closer(book, self._supply, now)
 
         try:
-            self.post_message(self.Came(cast("SupplyApp", self.app).desk.on_log(act)))
+            self.post_message(self.Came(self.own.desk.on_log(act)))
         except Refusal:  # nothing is known of it: the page says so itself
             self.post_message(self.Came(None))
 
@@ -101,7 +101,7 @@ class CloserScreen(PageScreen):
         self.query_one(Sheet).show()
 
     def _closer(self, width: int) -> list[Line]:
-        app = cast("SupplyApp", self.app)
+        app = self.own
         outlook = app.forecast.supply(self._supply) if app.forecast else None
         if app.forecast is None or outlook is None:
             return [line(" Working it out ...", "dim")]

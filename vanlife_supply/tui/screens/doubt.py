@@ -3,12 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, ClassVar, cast
+from typing import ClassVar
 
 from textual import events, work
-from textual.app import ComposeResult
 from textual.message import Message
-from textual.screen import Screen
 
 from vanlife_supply.actions import QUESTION, key_name, on_screen
 from vanlife_supply.entry.build import build
@@ -17,18 +15,15 @@ from vanlife_supply.forecast.model import Forecast
 from vanlife_supply.logbook import Logbook
 from vanlife_supply.moment import Moment
 from vanlife_supply.refusal import Refusal
-from vanlife_supply.tui.careful import Careful
 from vanlife_supply.tui.doubts import Answer, Doubt
 from vanlife_supply.tui.explaining import explained
 from vanlife_supply.tui.lines import BLANK, Line, Span, wrap
+from vanlife_supply.tui.screens.sheeted import SheetScreen, key_of_press
 from vanlife_supply.tui.widgets.sheet import Sheet
 from vanlife_supply.wording.entries import effect, entry_full
 
-if TYPE_CHECKING:
-    from vanlife_supply.tui.shell import SupplyApp
 
-
-class DoubtScreen(Careful, Screen[Answer]):
+class DoubtScreen(SheetScreen[Answer]):
     """Dismissed with the answer; with None when it is put off."""
 
     screen_name: ClassVar[str] = QUESTION
@@ -46,15 +41,6 @@ class DoubtScreen(Careful, Screen[Answer]):
         self._chosen: Answer | None = None
         self._told = ""
         self._action_of = {key: a.id for a in on_screen(QUESTION) for key in a.keys}
-
-    @property
-    def own(self) -> SupplyApp:
-        """The app with our own attributes."""
-        return cast("SupplyApp", self.app)
-
-    def compose(self) -> ComposeResult:
-        """One sheet fills the screen."""
-        yield Sheet(self._lines)
 
     def _lines(self, width: int, height: int) -> list[Line]:
         lines = [*wrap(f" {self._doubt.asked}", width - 1, "strong", " "), *wrap(f" {self._doubt.told}", width - 1, "", " ")]
@@ -86,7 +72,7 @@ class DoubtScreen(Careful, Screen[Answer]):
 
     def on_key(self, event: events.Key) -> None:
         """Every key at once, in the order pressed."""
-        key = "enter" if event.key == "ctrl+j" else event.key
+        key = key_of_press(event)
         if key in self._action_of:
             event.stop()
             event.prevent_default()

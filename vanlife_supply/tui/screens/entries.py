@@ -4,12 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, ClassVar, cast
+from typing import ClassVar
 
 from textual import events, work
-from textual.app import ComposeResult
 from textual.message import Message
-from textual.screen import Screen
 
 from vanlife_supply import keeping
 from vanlife_supply.actions import ENTRIES, ODD, PAGE, key_of, keys_of
@@ -21,18 +19,16 @@ from vanlife_supply.logbook import Logbook
 from vanlife_supply.moment import Moment
 from vanlife_supply.refusal import Refusal
 from vanlife_supply.tui.board import key_lines
-from vanlife_supply.tui.careful import Careful
 from vanlife_supply.tui.explaining import IN_DOUBT, explained
 from vanlife_supply.tui.lines import BLANK, FAR, Line, Span, clip, line, wrap
 from vanlife_supply.tui.screens.ask import AskScreen
 from vanlife_supply.tui.screens.saying import said, saying
+from vanlife_supply.tui.screens.sheeted import SheetScreen, key_of_press
 from vanlife_supply.tui.widgets.sheet import Sheet
 from vanlife_supply.wording.amounts import money
 from vanlife_supply.wording.entries import effect, entry_full, entry_line, lowered
 from vanlife_supply.wording.times import past
 
-if TYPE_CHECKING:
-    from vanlife_supply.tui.shell import SupplyApp
 
 @dataclass(frozen=True, slots=True)
 class Change:
@@ -45,7 +41,7 @@ class Change:
     becomes: Callable[[Logbook, Moment], Entry | None]
 
 
-class EntriesScreen(Careful, Screen[None]):
+class EntriesScreen(SheetScreen[None]):
     """A list with a cursor. A change is chosen, its effect shown, then done; z on the first screen takes it back."""
 
     screen_name: ClassVar[str] = ENTRIES
@@ -66,15 +62,6 @@ class EntriesScreen(Careful, Screen[None]):
         self._message = ""
         self._chosen: Change | None = None
         self._effect = ""
-
-    @property
-    def own(self) -> SupplyApp:
-        """The app with our own attributes."""
-        return cast("SupplyApp", self.app)
-
-    def compose(self) -> ComposeResult:
-        """One sheet fills the screen."""
-        yield Sheet(self._lines)
 
     def _entries(self) -> list[Entry]:
         """Newest first, those the words choose."""
@@ -131,7 +118,7 @@ class EntriesScreen(Careful, Screen[None]):
 
     def on_key(self, event: events.Key) -> None:
         """Every key at once, in the order pressed."""
-        action = keys_of(PAGE, ENTRIES).get("enter" if event.key == "ctrl+j" else event.key)
+        action = keys_of(PAGE, ENTRIES).get(key_of_press(event))
         if action:
             event.stop()
             event.prevent_default()

@@ -4,11 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
-from typing import TYPE_CHECKING, ClassVar, cast
+from typing import ClassVar
 
 from textual import events
-from textual.app import ComposeResult
-from textual.screen import Screen
 
 from vanlife_supply.actions import FIRST, NOTING, key_of, keys_of, with_keys
 from vanlife_supply.entry.build import Typed
@@ -17,25 +15,19 @@ from vanlife_supply.forecast.model import Forecast
 from vanlife_supply.rig.model import FRESH, GREY, PROPANE, STOVE_FUEL
 from vanlife_supply.tui.asking import ask_again, ask_doubt, at_a_stop, catch_up, enough_for_today, todo
 from vanlife_supply.tui.board import View, board, main_width
-from vanlife_supply.tui.careful import Careful
 from vanlife_supply.tui.explaining import explained
 from vanlife_supply.tui.lines import Line
 from vanlife_supply.tui.noting import Noting, begin, named, press, to_typed
 from vanlife_supply.tui.prompt import message_foot, noting_foot, preview
 from vanlife_supply.tui.screens.ahead import pass_on
+from vanlife_supply.tui.screens.sheeted import SheetScreen, key_of_press
 from vanlife_supply.tui.widgets.sheet import Sheet
 from vanlife_supply.wording.entries import effect, noted
 
-if TYPE_CHECKING:
-    from vanlife_supply.tui.shell import SupplyApp
-
 NOTHING_NOTED = "Nothing is noted yet: {filled} what was filled, {looked} how much is left, {say} in your own words."
 
-_ENTER = ("enter", "ctrl+j")
-"""Enter pressed while the app was still coming up arrives as a line feed."""
 
-
-class FirstScreen(Careful, Screen[None]):
+class FirstScreen(SheetScreen[None]):
     """What is known now; keys note events, open the rest."""
 
     screen_name: ClassVar[str] = FIRST
@@ -50,15 +42,6 @@ class FirstScreen(Careful, Screen[None]):
         """What was noted last answers a question."""
         self._waits: tuple[Forecast | None, str] | None = None
         """The forecast before an entry and the supply it was about, until the one after it is there."""
-
-    @property
-    def own(self) -> SupplyApp:
-        """The app with our own attributes."""
-        return cast("SupplyApp", self.app)
-
-    def compose(self) -> ComposeResult:
-        """One sheet fills the screen."""
-        yield Sheet(self._lines)
 
     def _lines(self, width: int, height: int) -> list[Line]:
         rig = self.own.known.rig
@@ -127,12 +110,13 @@ class FirstScreen(Careful, Screen[None]):
 
     def take(self, event: events.Key) -> None:
         """Every key is dealt with at once: bindings are run a step later, and quick fingers would overtake them."""
-        action = keys_of(FIRST).get(event.key)
+        key = key_of_press(event)
+        action = keys_of(FIRST).get(key)
         if self._noting is not None:
-            self._pressed(self._noting, event.key, event.character)
+            self._pressed(self._noting, key, event.character)
         elif action:
             self.action_do(action)
-        elif event.key == "escape":
+        elif key == "escape":
             self.tell("" if self._message else enough_for_today(self.own))
         elif event.is_printable:
             self._message = (f"'{event.character}' means nothing here. {key_of('more')} shows every key.",)
@@ -145,7 +129,7 @@ class FirstScreen(Careful, Screen[None]):
     def _pressed(self, n: Noting, key: str, character: str | None) -> None:
         if key == "escape":
             self._noting = None
-        elif key not in _ENTER:
+        elif key != "enter":
             self._noting = press(n, key, character)
         elif preview(n, self.own.now())[1]:
             self._noting = None

@@ -4,12 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any, ClassVar, Generic, TypeVar, cast
+from typing import Any, ClassVar, Generic, TypeVar
 
 from textual import events, work
-from textual.app import ComposeResult
 from textual.message import Message
-from textual.screen import Screen
 from textual.worker import get_current_worker
 
 from vanlife_supply.actions import PAGE, key_of, keys_of
@@ -17,18 +15,15 @@ from vanlife_supply.logbook import Logbook
 from vanlife_supply.moment import Moment
 from vanlife_supply.refusal import Refusal
 from vanlife_supply.tui.board import key_lines
-from vanlife_supply.tui.careful import Careful
 from vanlife_supply.tui.explaining import explained
 from vanlife_supply.tui.lines import BLANK, FAR, Line, line, wrap
+from vanlife_supply.tui.screens.sheeted import SheetScreen, key_of_press
 from vanlife_supply.tui.widgets.sheet import Sheet
-
-if TYPE_CHECKING:
-    from vanlife_supply.tui.shell import SupplyApp
 
 T = TypeVar("T")
 
 
-class LiveScreen(Careful, Screen[None], Generic[T]):
+class LiveScreen(SheetScreen[None], Generic[T]):
     """Title, lines, what was just done, keys. Its actions are those of `screen` in the registry."""
 
     screen_name: ClassVar[str]
@@ -72,15 +67,6 @@ class LiveScreen(Careful, Screen[None], Generic[T]):
         raise NotImplementedError
 
     # the rest is the same for all
-
-    @property
-    def own(self) -> SupplyApp:
-        """The app with our own attributes."""
-        return cast("SupplyApp", self.app)
-
-    def compose(self) -> ComposeResult:
-        """One sheet fills the screen."""
-        yield Sheet(self._lines)
 
     def on_mount(self) -> None:
         """Begins to read."""
@@ -153,8 +139,7 @@ class LiveScreen(Careful, Screen[None], Generic[T]):
 
     def on_key(self, event: events.Key) -> None:
         """Every key at once, in the order pressed."""
-        key = "enter" if event.key == "ctrl+j" else event.key
-        action = keys_of(self.screen_name, PAGE).get(key)
+        action = keys_of(self.screen_name, PAGE).get(key_of_press(event))
         if action:
             event.stop()
             event.prevent_default()

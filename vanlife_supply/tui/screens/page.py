@@ -3,27 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import TYPE_CHECKING, ClassVar, cast
+from typing import ClassVar
 
 from textual import events
-from textual.app import ComposeResult
-from textual.screen import Screen
 
 from vanlife_supply.actions import FIRST, NOTING, PAGE, key_name, key_of, keys_of, on_screen
 from vanlife_supply.tui.board import key_lines
-from vanlife_supply.tui.careful import Careful
 from vanlife_supply.tui.explaining import explained
 from vanlife_supply.tui.lines import BLANK, FAR, Line, line, wrap
+from vanlife_supply.tui.screens.sheeted import SheetScreen
 from vanlife_supply.tui.widgets.sheet import Sheet
-
-if TYPE_CHECKING:
-    from vanlife_supply.tui.shell import SupplyApp
 
 Content = Callable[[int], list[Line]]
 """Width → all lines of the page."""
 
 
-class PageScreen(Careful, Screen[str]):
+class PageScreen(SheetScreen[str]):
     """A title, lines below it, the keys at the foot: its own, if `screen_name` has some, and those of any page.
 
     Dismissed with the action of the first screen that was asked for, "" if none was.
@@ -39,10 +34,6 @@ class PageScreen(Careful, Screen[str]):
         """What the page is, until the next key."""
         self._left = False
         """Keys already on their way here when it was left belong to the first screen."""
-
-    def compose(self) -> ComposeResult:
-        """One sheet fills the screen."""
-        yield Sheet(self._lines)
 
     def _lines(self, width: int, height: int) -> list[Line]:
         foot = wrap(f" {self._told}", width - 1, "strong", " ") if self._told else []
@@ -71,7 +62,7 @@ class PageScreen(Careful, Screen[str]):
         """Scrolls, goes back, or goes back already noting."""
         action = keys_of(self.screen_name, PAGE).get(event.key) or self._noting.get(key_name(event.key))
         if self._left:
-            cast("SupplyApp", self.app).first.take(event)
+            self.own.first.take(event)
         elif action:
             self.action_do(action)
         else:
@@ -90,4 +81,4 @@ class PageScreen(Careful, Screen[str]):
         self._left = True
         self.dismiss("" if name == "back" or name in NOTING else name)
         if name in NOTING:  # at once: the next letters are on their way
-            cast("SupplyApp", self.app).first.action_do(name)
+            self.own.first.action_do(name)
