@@ -21,3 +21,13 @@ def test_a_short_step_is_not(capsys: pytest.CaptureFixture[str]) -> None:
     with pytest.raises(ValueError, match="no"), telling("Reading", after=60.0):
         raise ValueError("no")
     assert capsys.readouterr() == ("", "")
+
+
+def test_at_a_terminal_how_far_it_is(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> None:
+    """Steps done of all are told beside the seconds, and the line is gone after."""
+    monkeypatch.setattr("sys.stderr.isatty", lambda: True)
+    with telling("Looking back", after=0.05) as step:
+        step(3, 9)
+        threading.Event().wait(0.2)
+    told = capsys.readouterr().err
+    assert "Looking back, 3 of 9 ... 0 s" in told and told.endswith(" \r")

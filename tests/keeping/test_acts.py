@@ -173,7 +173,7 @@ def test_every_kind_can_be_mended(log: Logbook, said: Typed, changes: dict[str, 
     straight = keeping.noted(log, replace(said, **changes), NOW)
     old = keeping.record(log, [keeping.noted(log, said, NOW)], NOW)[0]
     new = keeping.mend(log, old.id, changes, NOW)
-    same = {"id": "", "action": "", "replaces": "", "recorded": 0.0, "typed": "", "questioned": ""}
+    same = {"id": "", "replaces": "", "recorded": 0.0, "typed": "", "questioned": ""}
     assert replace(new, **same) == replace(straight, **same)  # type: ignore[arg-type]  # fields by name
     assert new.replaces == old.id and told(log) == [new]
 

@@ -57,7 +57,8 @@ def _next_stop(book: Logbook, forecast: Forecast, now: Moment) -> tuple[dict[str
     if not book.has_places():
         return None, ""
     from vanlife_supply.commands.stop import stop_of
-    from vanlife_supply.wording.places import headline, printable, stop_json
+    from vanlife_supply.wording.names import printable
+    from vanlife_supply.wording.places import headline, stop_json
 
     stop = stop_of(book, forecast, now)
     line = f"\n{printable(headline(stop, forecast))}\n" if stop else ""

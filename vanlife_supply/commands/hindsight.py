@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 import json
-import sys
-import time
 from typing import TYPE_CHECKING
 
 from vanlife_supply import keeping
 from vanlife_supply.commands.args import parse, usage_if
 from vanlife_supply.commands.desk import open_log
+from vanlife_supply.commands.progress import telling
 from vanlife_supply.moment import Moment
 from vanlife_supply.refusal import Refusal
 from vanlife_supply.rig.model import Rig, supply_named
@@ -17,9 +16,6 @@ from vanlife_supply.rig.model import Rig, supply_named
 if TYPE_CHECKING:
     from vanlife_supply.forecast.facts import Learned
     from vanlife_supply.logbook import Logbook
-
-SOON = 0.5
-"""Seconds after which somebody at a terminal is told how far it is."""
 
 
 def hindsight(argv: list[str], db: str | None) -> int:
@@ -31,10 +27,9 @@ def hindsight(argv: list[str], db: str | None) -> int:
         from vanlife_supply.deciding.judging import look_back, scores, temperatures_helped  # numpy comes with it
         from vanlife_supply.wording.hindsight import hindsight_json, hindsight_text
 
-        progress = _Progress()
-        outcomes = look_back(book, now, progress.step)
-        helped = temperatures_helped(book, outcomes, now, progress.step)
-        progress.end()
+        with telling("Looking back") as step:
+            outcomes = look_back(book, now, step)
+            helped = temperatures_helped(book, outcomes, now, step)
     told = scores(outcomes)
     if args.flag("--json"):
         print(json.dumps(hindsight_json(outcomes, told, rig, now, helped), ensure_ascii=False))
@@ -109,21 +104,3 @@ def _answer_offer(book: Logbook, word: str, offer: Learned, rig: Rig, now: Momen
     else:
         book.set(offer.declined, "no")
         print(kept_line(offer, rig))
-
-
-class _Progress:
-    """How far it is, on stderr, for somebody who waits at a terminal."""
-
-    def __init__(self) -> None:
-        self._begun, self._said = time.monotonic(), False
-
-    def step(self, done: int, of: int) -> None:
-        """Called before each of `of` steps."""
-        if time.monotonic() - self._begun > SOON and sys.stderr.isatty():
-            print(f"\rLooking back: {done} of {of} ", end="", file=sys.stderr, flush=True)
-            self._said = True
-
-    def end(self) -> None:
-        """Clears the line."""
-        if self._said:
-            print("\r" + " " * 40 + "\r", end="", file=sys.stderr, flush=True)

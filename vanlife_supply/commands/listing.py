@@ -67,6 +67,7 @@ def as_object(entry: Entry, currency: str, zone: str, voided: bool) -> dict[str,
 def _print(told: list[Entry], book: Logbook, zone: str) -> None:
     from vanlife_supply.wording.amounts import money
     from vanlife_supply.wording.entries import entry_line
+    from vanlife_supply.wording.names import printable
 
     for entry in told:
         when = at(entry.at.epoch, zone).local()
@@ -74,6 +75,6 @@ def _print(told: list[Entry], book: Logbook, zone: str) -> None:
         rig = book.rig(entry.at.epoch)
         paid = "" if entry.paid is None else f", paid {money(entry.paid, rig.currency)}"
         line = f"{entry.id[-6:]:<6}  {when:%a %Y-%m-%d %H:%M}  {entry_line(entry, rig)}{paid}{odd}"
-        print("".join(ch if ch.isprintable() else " " for ch in line))
+        print(printable(line))
     if not told:
         narrate("Nothing is noted there.")

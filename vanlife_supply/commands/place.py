@@ -25,6 +25,7 @@ from vanlife_supply.refusal import Refusal
 from vanlife_supply.resupply import MOUNTAINS, atlas, clock_at, may_be, staying
 from vanlife_supply.wording import places as words
 from vanlife_supply.wording.amounts import counted
+from vanlife_supply.wording.names import printable
 
 _EVERYTHING = ("all", "everything")
 _KM = {"km": 1.0, "mi": KM_PER_MILE}
@@ -46,7 +47,7 @@ def _add(argv: list[str], db: str | None) -> int:
     with open_log(db, create=True) as book:
         saved, fresh = kept.add(book, new, gives, keeping.now_of(book))
     had = f": {', '.join(words.what_word(what) for what in gives)}" if gives else ""
-    print(f"{'Noted' if fresh else 'Brought up to date'}: {words.printable(words.place_name(saved))}{had}.")
+    print(f"{'Noted' if fresh else 'Brought up to date'}: {printable(words.place_name(saved))}{had}.")
     return 0
 
 
@@ -77,11 +78,11 @@ def _show(argv: list[str], db: str | None) -> int:
         print(words.page(one, known, _units(book), loaded[-1].rig.currency if loaded else "USD"), end="")
         stay = clock_at(book, one.id, known.as_of)
         if stay:
-            print(words.printable(f"  {words.stay_clock(stay, known.as_of)}"))
+            print(printable(f"  {words.stay_clock(stay, known.as_of)}"))
         for entry in known.visits.get(one.id, ()):
             from vanlife_supply.wording.entries import entry_full
 
-            print(words.printable(f"  {entry_full(entry, book.rig(entry.at.epoch), known.as_of)}"))
+            print(printable(f"  {entry_full(entry, book.rig(entry.at.epoch), known.as_of)}"))
     return 0
 
 
@@ -97,9 +98,9 @@ def _import(argv: list[str], db: str | None) -> int:
     with open_log(db, create=True) as book, telling(f"Taking in {counted(len(read.places), 'place')}"):
         done = kept.take_in(book, read, keeping.now_of(book))
     for problem in read.problems:
-        narrate(words.printable(problem))
+        narrate(printable(problem))
     for licence in attributions(read.places):
-        narrate(words.printable(licence))
+        narrate(printable(licence))
     lines = f" {counted(done.tracks, 'line')} to measure along." if done.tracks else ""
     print(f"{counted(len(read.places), 'place')} read: {done.added} new, {done.updated} brought up to date, "
           f"{done.unchanged} as before.{lines}")  # fmt: skip
@@ -140,7 +141,7 @@ def _confirm(argv: list[str], db: str | None) -> int:
             raise Refusal(f"Nothing is known to be had at {words.place_name(one)}: say what, water or gray for one.")
         kept.confirm(book, one, told, now, _money(book, args.value("--paid")))
         listed = ", ".join(words.what_word(what) for what in whats)
-        print(words.printable(f"Noted: {words.place_name(one)}: {listed} {verdict}."))
+        print(printable(f"Noted: {words.place_name(one)}: {listed} {verdict}."))
         if verdict == "no" and book.arrangements():
             from vanlife_supply.commands.stop import proposal  # numpy comes with it
 
@@ -158,12 +159,12 @@ def _here(argv: list[str], db: str | None) -> int:
         one = kept.spot_named(name) or atlas(book, now).find(name)
         kept.be_at(book, one, when, _odometer(args.value("--odometer"), _units(book)), now)
         stay = staying(book, now)
-    print(words.printable(f"Noted: you are at {words.place_name(one)}."))
+    print(printable(f"Noted: you are at {words.place_name(one)}."))
     if stay:
         print(words.stay_line(stay, now))
     hint = one.tags.get("maxstay")
     if hint and not stay:
-        narrate(words.printable(f"The map says maxstay={hint}: 'place stay NAME {hint}' makes it your limit."))
+        narrate(printable(f"The map says maxstay={hint}: 'place stay NAME {hint}' makes it your limit."))
     return 0
 
 
@@ -191,7 +192,7 @@ def _stay(argv: list[str], db: str | None) -> int:
             kept.limit_stay(book, one, rule, now)
         clock = clock_at(book, one.id, now)
     if args.flag("--drop"):
-        print(words.printable(f"Noted: no limit at {words.place_name(one)} any more."))
+        print(printable(f"Noted: no limit at {words.place_name(one)} any more."))
     else:
         print(words.stay_line(clock, now) if clock else "No stay limit is known there: place stay NAME 14 days in 28.")
     return 0

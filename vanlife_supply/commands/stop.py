@@ -15,6 +15,7 @@ from vanlife_supply.logbook import Logbook
 from vanlife_supply.moment import Moment
 from vanlife_supply.resupply import Stop, stop_in
 from vanlife_supply.wording import places as words
+from vanlife_supply.wording.names import printable
 from vanlife_supply.wording.town import town_json, town_text
 
 
@@ -61,4 +62,4 @@ def proposal(book: Logbook, now: Moment) -> str:
     """What to do instead, in a line, once a place did not work out."""
     forecast = outlook(book, now, now)
     stop = stop_of(book, forecast, now)
-    return words.printable(words.headline(stop, forecast)) if stop else words.NOTHING_CALLS
+    return printable(words.headline(stop, forecast)) if stop else words.NOTHING_CALLS

@@ -39,7 +39,6 @@ class Entry:
     - `until`: end of people and condition spans; the date of limit and planned.
     - `container`, `into`: labels.  `paid`: minor units of the rig's currency.
     - `questioned`: implausible, waits for an answer.  `settled`: "" or "real".
-    - `action`: the id of the act it was recorded with (one undo takes back one act).
     """
 
     id: str
@@ -65,7 +64,6 @@ class Entry:
     questioned: str = ""
     settled: str = ""
     replaces: str = ""
-    action: str = ""
 
     @property
     def said(self) -> Amount | None:

@@ -47,9 +47,9 @@ def strange(entry: Entry, past: Iterable[Entry]) -> bool:
     return not any(e.supply == entry.supply and e.kind == m.FILL and e.place.casefold() == there for e in past)
 
 
-def a_unit(entry: Entry, rig: Rig) -> float | None:
-    """Minor units of money a canonical unit of what was filled in; None where it was no matter of amount."""
-    if entry.kind != m.FILL or entry.paid is None or entry.said is None:
+def a_unit(entry: Entry, rig: Rig, kinds: Sequence[str] = (m.FILL,)) -> float | None:
+    """Minor units of money a canonical unit of what was filled in (of `kinds`); None where it was no matter of amount."""
+    if entry.kind not in kinds or entry.paid is None or entry.said is None:
         return None
     amount = rig.sized(entry.said, entry.supply, entry.container)
     return entry.paid / amount if amount else None

@@ -138,7 +138,7 @@ def begun(
     device, fresh = device_of(book, by), ids.new_ids(now.epoch, book.last_act_id(), draw)
     named = [e if e.id else replace(e, id=next(fresh)) for e in entries]
     act = Act(next(fresh), now.epoch, device)
-    return act, tuple(replace(e, action=act.id) for e in named)
+    return act, tuple(named)
 
 
 def undo(

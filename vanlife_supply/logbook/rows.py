@@ -38,12 +38,12 @@ def entry_of(row: Row) -> Entry:
     (
         ident, kind, epoch, offset, zone, supply, amount, unit, to, method, container, into,
         end, end_offset, end_zone, word, pets, paid, place, note, by, typed, slack_h, recorded,
-        questioned, settled, replaces, act,
+        questioned, settled, replaces, _,
     ) = row  # fmt: skip
     until = None if end is None else Moment(end, end_offset, end_zone)
     return Entry(
         ident, kind, Moment(epoch, offset, zone), supply, amount, unit, to, method, container, into, until, word, pets,
-        paid, place, note, by, typed, slack_h, recorded, questioned, settled, replaces, act,
+        paid, place, note, by, typed, slack_h, recorded, questioned, settled, replaces,
     )  # fmt: skip
 
 

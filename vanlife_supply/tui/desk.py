@@ -169,7 +169,8 @@ class LogDesk:
             if not book.has_places():
                 return WhereTo()
             from vanlife_supply.resupply import atlas, names, next_stop
-            from vanlife_supply.wording.places import headline, printable
+            from vanlife_supply.wording.names import printable
+            from vanlife_supply.wording.places import headline
 
             known, now = atlas(book, forecast.as_of), self._here(book)
             stop = next_stop(forecast, book.rig(), known, keeping.plans(book, now)) if known.places else None

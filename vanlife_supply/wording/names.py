@@ -40,3 +40,8 @@ def supply_letters(rig: Rig, own: Mapping[str, str] | None = None) -> dict[str, 
         if supply.name not in given and free:
             found[free] = supply.name
     return found
+
+
+def printable(text: str) -> str:
+    """Without anything a terminal would act on."""
+    return "".join(ch if ch.isprintable() else " " for ch in text)

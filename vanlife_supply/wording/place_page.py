@@ -10,7 +10,8 @@ from vanlife_supply.resupply import Atlas, Staying
 from vanlife_supply.rig.model import Rig
 from vanlife_supply.wording.amounts import money
 from vanlife_supply.wording.entries import entry_full, raised
-from vanlife_supply.wording.places import HAD, far, place_name, printable, stay_clock, told_paid, what_word
+from vanlife_supply.wording.names import printable
+from vanlife_supply.wording.places import HAD, far, place_name, stay_clock, told_paid, what_word
 from vanlife_supply.wording.times import day
 
 Section = tuple[str, list[str]]

@@ -18,7 +18,7 @@ from vanlife_supply.resupply import Atlas, Cost, Option, Staying, Stop, Task
 from vanlife_supply.rig.model import Rig
 from vanlife_supply.wording.amounts import amount, money, number
 from vanlife_supply.wording.entries import lowered, raised
-from vanlife_supply.wording.names import limit_name
+from vanlife_supply.wording.names import limit_name, printable
 from vanlife_supply.wording.times import about, day
 from vanlife_supply.wording.times import clock as at_clock
 
@@ -372,8 +372,3 @@ def taken_back(counts: dict[str, int], about: list[str], *, again: bool = False)
     parts = [f"{count} {names[kind]}{'s' if count > 1 else ''}" for kind, count in counts.items() if count]
     name = f" ({printable(about[0])})" if len(about) == 1 else ""
     return f"{'Noted again' if again else 'Taken back'}: {', '.join(parts) or 'the last change'}{name}."
-
-
-def printable(text: str) -> str:
-    """Without anything a terminal would act on."""
-    return "".join(ch if ch.isprintable() else " " for ch in text)

@@ -12,8 +12,8 @@ from vanlife_supply.rig.model import FILLS, PROPANE, STOVE_FUEL, Rig
 from vanlife_supply.wording.amounts import amount, bare
 from vanlife_supply.wording.days import rounded
 from vanlife_supply.wording.entries import lowered
-from vanlife_supply.wording.names import limit_name, supply_name
-from vanlife_supply.wording.places import LOCAL_RULES, place_name, printable
+from vanlife_supply.wording.names import limit_name, printable, supply_name
+from vanlife_supply.wording.places import LOCAL_RULES, place_name
 from vanlife_supply.wording.sentence import answer
 from vanlife_supply.wording.times import clock, day, spell
 

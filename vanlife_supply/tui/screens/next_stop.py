@@ -15,7 +15,8 @@ from vanlife_supply.resupply import Option, Stop, atlas, next_stop
 from vanlife_supply.tui.lines import BLANK, Line, wrap
 from vanlife_supply.tui.screens.live import LiveScreen
 from vanlife_supply.tui.screens.places import PlaceScreen, did_not_work
-from vanlife_supply.wording.places import NO_PLACES, NOTHING_CALLS, Ways, place_name, printable, stop_text
+from vanlife_supply.wording.names import printable
+from vanlife_supply.wording.places import NO_PLACES, NOTHING_CALLS, Ways, place_name, stop_text
 
 
 @dataclass(frozen=True, slots=True)

@@ -22,8 +22,9 @@ from vanlife_supply.tui.screens.live import LiveScreen
 from vanlife_supply.tui.screens.rows import RowsScreen
 from vanlife_supply.tui.screens.saying import said
 from vanlife_supply.wording.entries import entry_full
+from vanlife_supply.wording.names import printable
 from vanlife_supply.wording.place_page import answer_words, ask_what, detail, road_words, sections
-from vanlife_supply.wording.places import place_name, printable, what_word
+from vanlife_supply.wording.places import place_name, what_word
 
 _NO_LIMIT = ("none", "no limit", "0")
 _ABOUT = 60
