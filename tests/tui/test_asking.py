@@ -19,6 +19,7 @@ from vanlife_supply.advising import outlook, outlook_if
 from vanlife_supply.entry import model as m
 from vanlife_supply.entry.build import Typed, build
 from vanlife_supply.entry.company import guests_to_ask
+from vanlife_supply.entry.planning import asked_as, plan_to_ask
 from vanlife_supply.forecast.model import Forecast, Warning
 from vanlife_supply.logbook import Logbook
 from vanlife_supply.moment import read_when
@@ -176,6 +177,57 @@ def test_who_counts_as_a_guest() -> None:
     over = guests_to_ask([people(2, 8, NOW.plus(-1).iso())], its, now)
     assert over is not None and over.over and over.lives == 1
     assert guests_to_ask([people(2, 20, NOW.plus(-9).iso())], its, now) is None
+
+
+def planned(word: str, day: str, every: str = "", drop: str = "", noted: str = "2026-04-20T09:00-06:00") -> m.Entry:
+    """A plan as it was noted in April; NOW is Thursday 7 May, evening."""
+    supply = "grey" if word == m.DUMP else "fresh"
+    when = read_when(noted, NOW, "America/Denver").moment
+    typed = Typed(m.PLANNED, supply, down_to=drop, at="" if drop else day, every=every, word=word)
+    return replace(build(typed, rig(), when), id=f"{word} {day} {every}")
+
+
+def test_a_plan_that_repeats_is_asked_about_once_a_time() -> None:
+    """Each Tuesday: the newest Tuesday gone by is asked about, not the first one; once noted, dropped or old, no more."""
+    weekly = planned(m.DUMP, "2026-04-21T10:00", "tue")
+    found = plan_to_ask([weekly], NOW.epoch)
+    assert found is not None and found.until is not None and found.until.iso().startswith("2026-05-05T10:00")
+    assert plan_to_ask([weekly], NOW.plus(2).epoch) is None
+    later = plan_to_ask([weekly], NOW.plus(7).epoch)
+    assert later is not None and asked_as(later) != asked_as(found)
+    done = replace(build(Typed(m.DUMP, at="2026-05-04T18:00"), rig(), NOW), id="done")
+    assert plan_to_ask([weekly, done], NOW.epoch) is None
+    assert plan_to_ask([weekly, planned(m.DUMP, "", drop=m.DROP)], NOW.epoch) is None
+
+
+def test_the_newest_of_several_plans_is_asked_about() -> None:
+    """A dump each Tuesday and one on Wednesday: Wednesday's; once that is noted, the fill planned beside it."""
+    weekly, once = planned(m.DUMP, "2026-04-21T10:00", "tue"), planned(m.DUMP, "2026-05-06T10:00")
+    fill = planned(m.FILL, "2026-05-05T08:00")
+    found = plan_to_ask([fill, once, weekly], NOW.epoch)
+    assert found is not None and found.id == once.id
+    dumped = replace(build(Typed(m.DUMP, at="2026-05-06T11:00"), rig(), NOW), id="done")
+    found = plan_to_ask([fill, once, weekly, dumped], NOW.epoch)
+    assert found is not None and found.id == fill.id
+
+
+@pytest.mark.parametrize(("keys", "kinds"), [("y enter", [m.PLANNED, m.DUMP]), ("n", [m.PLANNED])])
+def test_was_it_dumped_as_planned(keys: str, kinds: list[str]) -> None:
+    """A key answers for the Tuesday gone by: yes notes it at its time, no is remembered; neither is asked again."""
+
+    async def steps(pilot: Pilot[int], desk: FakeDesk) -> None:
+        assert "Gray: was it dumped on Tue 5 May, as planned?" in shown(pilot)
+        await press(pilot, f"1 {keys}")
+        assert [e.kind for e in desk.kept] == kinds and desk.settings["plan"].endswith("2026-05-05T10:00:00-06:00")
+        if m.DUMP in kinds:
+            assert desk.kept[1].at.iso().startswith("2026-05-05T10:00")
+        desk.settings["asked"] = ""
+        await press(pilot, "escape escape")
+        assert "as planned?" not in shown(pilot)
+
+    desk = DoubtingDesk("")
+    desk.kept.append(planned(m.DUMP, "2026-04-21T10:00", "tue"))
+    walk(desk, steps)
 
 
 def test_between_two_times() -> None:

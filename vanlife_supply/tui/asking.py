@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from vanlife_supply.entry.company import Guests, guests_to_ask
 from vanlife_supply.entry.model import Entry
-from vanlife_supply.entry.planning import plan_to_ask
+from vanlife_supply.entry.planning import asked_as, plan_to_ask
 from vanlife_supply.forecast.model import Band, Forecast
 from vanlife_supply.rig.model import FILLS
 from vanlife_supply.tui import doubts
@@ -21,8 +21,8 @@ if TYPE_CHECKING:
     from vanlife_supply.tui.shell import SupplyApp
 
 ASKED, GUESTS, PLAN = "asked", "guests", "plan"
-"""Settings: the day a question was last answered or put off, the entries of guests and plan asked about for good,
-each under what is asked."""
+"""Settings: the day a question was last answered or put off, the entry of guests and the plan with its time asked about for
+good, each under what is asked."""
 
 
 def todo(app: SupplyApp) -> list[Todo]:
@@ -42,7 +42,7 @@ def guests(app: SupplyApp) -> Guests | None:
 def _plan(app: SupplyApp) -> Entry | None:
     """The plan that went by with nothing noted of it, unless it was asked about before."""
     found = plan_to_ask(app.known.entries, app.now().epoch)
-    return None if found is None or app.desk.setting(PLAN) == found.id else found
+    return None if found is None or app.desk.setting(PLAN) == asked_as(found) else found
 
 
 def doubt_of(app: SupplyApp, thing: Todo) -> Doubt:

@@ -9,6 +9,7 @@ from vanlife_supply.entry import model as m
 from vanlife_supply.entry.build import Typed
 from vanlife_supply.entry.company import Guests
 from vanlife_supply.entry.model import Entry
+from vanlife_supply.entry.planning import asked_as
 from vanlife_supply.forecast.model import SupplyOutlook
 from vanlife_supply.moment import Moment, at
 from vanlife_supply.rig.model import FILLS, Rig
@@ -84,4 +85,4 @@ def planned(plan: Entry, rig: Rig) -> Doubt:
     said = Typed(plan.word, plan.supply, at=plan.until.iso(), place=plan.place)
     done = Answer("gone", f"Yes: {deed.lower()} {day(plan.until)}", said)
     return Doubt(asked, f"Planned for {day(plan.until)}; nothing was noted of it.", plan.supply,
-                 (done, Answer("stays", "No, it was not")), once=plan.id)  # fmt: skip
+                 (done, Answer("stays", "No, it was not")), once=asked_as(plan))  # fmt: skip
