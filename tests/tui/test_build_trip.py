@@ -10,6 +10,7 @@ from textual.pilot import Pilot
 from tests.tui.lived import MAP, lived, walk
 from tests.tui.walk import SIZES, golden, press, screen, settled, type_in
 from tests.wording.example import NOW
+from vanlife_supply import keeping
 from vanlife_supply.actions import BUILD, PICK, on_screen
 from vanlife_supply.keeping.places import limit_stay
 from vanlife_supply.logbook import Logbook, trips
@@ -41,6 +42,23 @@ def test_every_action_is_walked() -> None:
     """No action of these screens is without a walk below."""
     assert [a.key for a in on_screen(BUILD)] == ["s", "p", "enter", "x", "c", "z"]
     assert [a.key for a in on_screen(PICK)] == ["enter", "t"]
+
+
+def test_a_new_trip_may_carry_what_the_rig_may(tmp_path: Path) -> None:
+    """The owner's payload is in a new trip from the start, and its first line says so."""
+    path = lived(tmp_path / "log.db", with_trip="")
+    with Logbook.open(path) as book:
+        keeping.change_rig(book, "", "", "payload 300 lb", NOW)
+
+    async def steps(pilot: Pilot[int]) -> None:
+        await press(pilot, "j n")
+        await type_in(pilot, "loop, from fri")
+        assert "300 lb of supplies at most" in screen(pilot)
+        await press(pilot, "enter")
+        await line(pilot, "the rim, 4 nights, 50 mi")
+
+    walk(steps, path)
+    assert kept(path, "loop").payload == pytest.approx(300 * 0.45359237)
 
 
 def test_a_trip_is_built_in_a_few_keys_and_planned(tmp_path: Path) -> None:

@@ -31,6 +31,7 @@ from vanlife_supply.tui.screens.ask import AskScreen
 from vanlife_supply.tui.screens.lines import LinesScreen, Question
 from vanlife_supply.tui.screens.rows import RowsScreen
 from vanlife_supply.wording.amounts import counted
+from vanlife_supply.wording.laden import weight
 from vanlife_supply.wording.trip_building import place_words, stay_words
 from vanlife_supply.wording.trips import day_name
 
@@ -283,14 +284,17 @@ def new_trip(app: SupplyApp, made: Callable[[str], None]) -> LinesScreen:
             return ""
         head, stay = described(answers)
         trip = Trip(head.start, head.name, use="log", stays=(stay or Stay(0),))
-        return f"{stay.name or 'Stay 1'}: {stay_words(trip, 1, rig)}." if stay else f"{head.name}, from {day_name(trip, 0)}."
+        if stay:
+            return f"{stay.name or 'Stay 1'}: {stay_words(trip, 1, rig)}."
+        carried = "" if rig.payload is None else f"; {weight(rig.payload, rig)} of supplies at most, as the rig says"
+        return f"{head.name}, from {day_name(trip, 0)}{carried}."
 
     def keep(answers: list[str]) -> None:
         head, stay = described(answers)
         assert stay is not None
 
         def act(book: Logbook, now: Moment) -> None:
-            trip = Trip(head.start, head.name, use="log", stays=(stay,), costs=_costs_before(known))
+            trip = Trip(head.start, head.name, use="log", stays=(stay,), costs=_costs_before(known), payload=rig.payload)
             load_trip(book, head.name, to_toml(trip), now)
 
         app.desk.on_log(act)
