@@ -80,8 +80,8 @@ def confirm(book: Logbook, entry: Entry, now: Moment) -> None:
     rig = book.rig(entry.at.epoch)
     print(noted(replace(entry, questioned=""), rig, now))
     if entry.questioned:
-        narrate(f"It is odd: {entry.questioned}. It is kept and questioned; answer with: settle {entry.id[-6:]} "
-                "real, mistake, or the amount.")  # fmt: skip
+        answers = "real, or mistake" if entry.amount is None else "real, mistake, or the amount"
+        narrate(f"It is odd: {entry.questioned}. It is kept and questioned; answer with: settle {entry.id[-6:]} {answers}.")
     mind = caution(entry, rig, keeping.laden(book, entry), strange_tap=keeping.strange(book, entry))
     if mind:
         narrate(mind)
@@ -96,4 +96,4 @@ def _asked(entry: Entry) -> Entry:
     print(f"That is {entry.questioned}. Is it right? [y/n] ", end="", file=sys.stderr, flush=True)
     if sys.stdin.readline().strip().lower() in ("y", "yes"):
         return replace(entry, questioned="", settled="real")
-    raise Refusal("Nothing was noted: type it again with the right amount.")
+    raise Refusal("Nothing was noted: type it again as it was.")

@@ -1,5 +1,5 @@
 """Fills larger than the room there can have been, dumps of more than was in it, weights that rose though nothing came
-in: a forgotten entry, or a slip."""
+in, the last of it gone though much should be left: a forgotten entry, or a slip."""
 
 from __future__ import annotations
 
@@ -18,6 +18,7 @@ from vanlife_supply.rig.model import FRESH, PROPANE, STOVE_FUEL, Arrangement, Ri
 NO_ROOM = "more than there was room for"
 NOT_IN_IT = "more than there was in it"
 RISEN = "more than was in it before, and no fill was noted"
+STILL_IN_IT = "too soon by what was noted, some should be left"
 SURE = ("scale", "stick", "count")
 """Looks that are seldom so far off."""
 FASTEST_DAYS = 2.0
@@ -39,7 +40,7 @@ MARGIN = 0.1
 
 def doubts(entries: Iterable[Entry], arrangements: Sequence[Arrangement]) -> list[str]:
     """For each entry of a log, in order of time, why it cannot be: no room for that fill, not so much to dump, a weight
-    that rose by itself.
+    that rose by itself, run out too soon.
 
     "" where nothing is odd. What was used, or ran into the gray, since the level was last known is granted
     generously; what was never known raises no doubt.
@@ -118,22 +119,26 @@ def _levels(shelf: Shelf | None) -> dict[str, float | None]:
 
 
 def _doubt(entry: Entry, shelf: Shelf, replay: Replay, known: _Known) -> str:
-    if entry.said is None or entry.questioned or replay.rig is None:
+    if entry.questioned or replay.rig is None:
         return ""
     named = shelf.named(entry.container) if entry.container else None
     if entry.kind == m.READING:
         return _risen(entry, named or shelf.open, replay.rig) if not shelf.fills else ""
-    if entry.kind not in (m.FILL, m.DUMP):
+    gone = entry.kind == m.RAN_OUT and entry.word != m.COLD
+    if not gone and (entry.kind not in (m.FILL, m.DUMP) or entry.said is None):
         return ""
     held: list[Vessel] = [named] if named else [v for v in shelf.vessels if not v.aside]
     label = named.spec.label if named else ""
     brim = sum(v.spec.capacity for v in held)
-    moved = known.moved(shelf, label, entry.at.epoch, brim)
-    amount = replay.rig.sized(entry.said, entry.supply, label)
+    # All that is used may have come out of the one that ran out.
+    moved = known.moved(shelf, label, entry.at.epoch, sum(v.spec.capacity for v in shelf.vessels) if gone else brim)
+    amount = replay.rig.sized(entry.said, entry.supply, label) if entry.said else 0.0
     if moved is None or amount is None or any(v.level is None for v in held):
         return ""
     inside = sum(v.held for v in held)
     off = moved + 2.0 * sqrt(sum(v.sd * v.sd for v in held))
+    if gone:
+        return STILL_IN_IT if inside - off > MARGIN * brim else ""
     if entry.kind == m.FILL:
         return NO_ROOM if amount > min(brim, brim - inside + off) + MARGIN * brim else ""
     there = min(brim, inside + (off if shelf.fills else off - moved))
@@ -142,8 +147,7 @@ def _doubt(entry: Entry, shelf: Shelf, replay: Replay, known: _Known) -> str:
 
 def _risen(entry: Entry, vessel: Vessel, rig: Rig) -> str:
     """Why a look cannot be: there is more than at the last one, though only fills bring more."""
-    assert entry.said is not None
-    amount = rig.sized(entry.said, entry.supply, vessel.spec.label)
+    amount = rig.sized(entry.said, entry.supply, vessel.spec.label) if entry.said else None
     if entry.method not in SURE or vessel.level is None or amount is None:
         return ""
     return RISEN if amount > vessel.held + 2.0 * vessel.sd + MARGIN * vessel.spec.capacity else ""

@@ -369,9 +369,10 @@ def _same_fill_asked(book: Logbook, entry: Entry, rig: Rig) -> Entry:
 
 
 def _impossible_asked(book: Logbook, entry: Entry) -> Entry:
-    """More filled in than fits, more dumped than is there, a weight risen by itself: judged by the last entries of that
-    supply, and by whether the heater was on or guests were aboard."""
-    if entry.kind not in (m.FILL, m.DUMP, m.READING) or entry.amount is None or entry.questioned:
+    """More filled in than fits, more dumped than is there, a weight risen by itself, run out too soon: judged by the last
+    entries of that supply, and by whether the heater was on or guests were aboard."""
+    sized = entry.kind in (m.FILL, m.DUMP, m.READING) and entry.amount is not None
+    if entry.questioned or not (sized or entry.kind == m.RAN_OUT):
         return entry
     from vanlife_supply.entry.room import doubts
 
