@@ -65,6 +65,8 @@ ACTIONS: tuple[Action, ...] = (
     Action("find", ("f4",), "find", "Every action by its name, with its key; on every screen."),
     Action("view", ("v",), "day/night", "Night colours, day colours, the terminal's own; remembered."),
     Action("quit", ("q",), "quit", "Leaves. Everything noted is already kept.", row=2),
+    Action("rest", ("right", "left", "pageup", "pagedown"), "the rest",
+           "What has no room on a small screen: more to do, more jugs."),
     Action("first_thing", ("1",), "open 1", "Opens the first thing to do: how we know, and what to answer."),
     Action("second_thing", ("2",), "open 2", "Opens the second thing to do."),
     Action("third_thing", ("3",), "open 3", "Opens the third thing to do."),

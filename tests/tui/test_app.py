@@ -382,17 +382,17 @@ def test_ask_before_acting() -> None:
         assert desk.kept == []
         await press(pilot, "enter")
         assert [(e.kind, e.word) for e in desk.kept] == [("use", "shower")]
-        await press(pilot, "c l enter enter up down escape escape")
+        await press(pilot, "c l enter enter up down escape")
         assert len(desk.kept) == 1
         await press(pilot, "c")
         await type_in(pilot, "nonsense")
         await press(pilot, "enter")
         assert "nothing I can answer" in screen(pilot)
-        await press(pilot, "escape escape b")
+        await press(pilot, "escape b")
         await type_in(pilot, "w sun")
         await press(pilot, "enter")
         assert "Answer to b w sun." in screen(pilot)
-        await press(pilot, "escape escape t")
+        await press(pilot, "escape t")
         assert "Answer to town." in screen(pilot)
         await press(pilot, "escape")
         assert "Count on" in screen(pilot)
@@ -472,6 +472,22 @@ def test_everything_by_tapping() -> None:
     walk(steps)
 
 
+def test_another_question_is_typed_over_the_last() -> None:
+    """With an answer on the screen a letter begins anew, a blank goes on; the figures stay in sight; one Esc leaves."""
+
+    async def steps(pilot: Pilot[int], desk: FakeDesk) -> None:
+        await press(pilot, "c")
+        assert "v   verdicts" in screen(pilot) and "→Gray    room 2.5 gal  2½ days" in screen(pilot)
+        await press(pilot, "s enter g enter")
+        assert "Answer to g." in screen(pilot) and "→Gray    room 2.5 gal  2½ days" in screen(pilot)
+        await press(pilot, "space s u n enter")
+        assert "Answer to g sun." in screen(pilot)
+        await press(pilot, "escape")
+        assert "f filled" in screen(pilot)
+
+    walk(steps)
+
+
 def test_words_are_finished_while_typing() -> None:
     """In the line the rest of a word stands ready; the right arrow takes it."""
 
@@ -509,7 +525,7 @@ def test_quit() -> None:
 
 
 WALKED = {
-    FIRST: [*"fdnxruzycbtsokhemvq123wgapilj", "question_mark", "f4"],
+    FIRST: [*"fdnxruzycbtsokhemvq123wgapilj", "question_mark", "f4", "right"],
     MORE: ["a", "p", "l", "r"],
     PAGE: ["up", "down", "left", "right", "home", "end", "question_mark", "escape"],
     CLOSER: ["y", "k"],

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 from vanlife_supply.actions import FIRST, Action, key_name, on_screen
@@ -9,7 +10,8 @@ from vanlife_supply.entry.model import Entry
 from vanlife_supply.forecast.model import Forecast, LimitOutlook, SupplyOutlook
 from vanlife_supply.moment import Moment
 from vanlife_supply.rig.model import FILLS, Rig
-from vanlife_supply.tui.lines import BLANK, Line, Span, cell, clip, line, wrap
+from vanlife_supply.tui.lines import BLANK, FAR, Line, Span, cell, clip, line, wrap
+from vanlife_supply.tui.spare import spare
 from vanlife_supply.tui.strip import BEST, LIKELY, SURE, bar, cells_a_day, header
 from vanlife_supply.wording.amounts import amount, rate
 from vanlife_supply.wording.days import Lasting, by_end
@@ -37,6 +39,8 @@ class View:
     next_stop: str = ""
     """Where to go next, in a line; "" while no place is known or nothing calls for a stop."""
     todo: tuple[Todo, ...] = ()
+    page: int = 0
+    """How often the rest was asked for, where not all has room."""
 
 
 def board(view: View, width: int, height: int) -> list[Line]:
@@ -54,22 +58,44 @@ def main_width(width: int) -> int:
 
 def _main(view: View, width: int, height: int) -> list[Line]:
     foot = _foot(view, width)
-    head = [_status(view, width)]
+    head = _status(view, width)
     if view.forecast is None:
         waiting = line(" Working it out from what was noted ...", "dim")
-        return _filled([*head, BLANK, waiting], foot, height)
-    todo = list(view.todo)
-    top = [*head, *_answer(view.forecast, view.rig, todo, width)]
-    room = height - len(top) - len(foot)
+        return _filled([head, BLANK, waiting], foot, height)
+    room = height - len(foot)
+    blocks, rest = _blocks(view, view.forecast, head, width, room)
+    if not rest or view.foot or room < _PAGED:
+        blocks += spare(view.forecast, view.rig, width, room - sum(len(b) + 1 for b in blocks if b) + 1)
+        return _spaced(blocks, foot, height)
+    blocks, rest = _blocks(view, view.forecast, head, width, room - 1)
+    page = room - 3  # the head, a blank line and what is still below take one each
+    for _ in range(view.page % (1 + math.ceil(len(rest) / page))):
+        blocks, rest = [[head], rest[:page]], rest[page:]
+    more = f" {len(rest)} more below, " if rest else " That is all, "
+    key = key_name(next(a for a in on_screen(FIRST) if a.id == "rest").key)
+    mark: Line = (Span(f"{more}{key} {'a page' if rest else 'to the answer'}", "dim", "rest"),)
+    return _filled([*_spaced(blocks, [], room - 1), mark], foot, height)
+
+
+_PAGED = 8
+"""Lines it takes above the keys to show the rest page by page."""
+
+
+def _blocks(view: View, forecast: Forecast, head: Line, width: int, height: int) -> tuple[list[list[Line]], list[Line]]:
+    """What of the answer, the table, the things to do and the jugs goes into `height` lines, and what does not."""
+    todo, rig = list(view.todo), view.rig
+    top = [head, *_answer(forecast, rig, todo, width)]
+    room = height - len(top)
     first = _todo_lines(todo[:1], width, room)
     stop = _stop_lines(view.next_stop, width)
-    middle = _table(view.forecast, view.rig, width, max(1, min(room - len(first) - len(stop) - (width >= NARROW), 9)))
-    room -= len(middle)
+    table, later = _table(forecast, rig, width, max(1, min(room - len(first) - len(stop) - (width >= NARROW), 9)))
+    room -= len(table)
     lists = _todo_lines(todo, width, max(0, room - len(stop))) if room > 0 else []
     lists += stop[: max(0, room - len(lists))]
-    room -= len(lists)
-    held = _containers(view.forecast, view.rig, width, room)
-    return _spaced([top, middle, lists, held], foot, height)
+    room = max(0, room - len(lists))
+    held = _containers(forecast, rig, width)
+    undone = [*_todo_lines(todo, width, FAR), *stop][len(lists) :]
+    return [top, table, lists, held[:room]], [*later, *undone, *held[room:]]
 
 
 def _spaced(blocks: list[list[Line]], foot: list[Line], height: int) -> list[Line]:
@@ -126,13 +152,16 @@ def _answer(forecast: Forecast, rig: Rig, todo: list[Todo], width: int) -> list[
     return lines
 
 
-def _table(forecast: Forecast, rig: Rig, width: int, most: int) -> list[Line]:
+def _table(forecast: Forecast, rig: Rig, width: int, most: int) -> tuple[list[Line], list[Line]]:
+    """The rows that go into so many lines, and those of what comes later, under a heading of their own."""
     things = by_end(forecast)
-    shown = things[: max(1, most - 2)] if len(things) + 1 > most else things
-    rows = _narrow(shown, forecast, rig, width) if width < NARROW else _wide(shown, forecast, rig, width)
-    if len(shown) < len(things):
-        rows.append(line(f"  and {len(things) - len(shown)} more, later than these", "dim"))
-    return rows
+    count = max(1, most - 2) if len(things) + 1 > most else len(things)
+    rows = _narrow if width < NARROW else _wide
+    shown = rows(things[:count], forecast, rig, width)
+    if count == len(things):
+        return shown, []
+    more = line(f"  and {len(things) - count} more, later than these", "dim")
+    return [*shown, more], rows(things[count:], forecast, rig, width)
 
 
 def _wide(things: list[Lasting], forecast: Forecast, rig: Rig, width: int) -> list[Line]:
@@ -175,6 +204,13 @@ def _narrow(things: list[Lasting], forecast: Forecast, rig: Rig, width: int) -> 
         text = f" {'→' if first else ' '}{cell(_name(thing, rig), 8)}{cell(left, 14)}{cell(sure, 11)}{likely}"
         rows.append(line(clip(text, width), "strong" if first else ""))
     return rows
+
+
+def figures(forecast: Forecast, rig: Rig, width: int, room: int) -> list[Line]:
+    """The answer and as many rows of the table as go into `room` lines, for beside a question; [] where none does."""
+    _, *top = _answer(forecast, rig, [], width)
+    rows = _narrow(by_end(forecast), forecast, rig, width)[: max(0, room - len(top))]
+    return [*top, *(rows if len(rows) > 1 else [])] if len(top) <= room else []
 
 
 def _lasting(thing: Lasting) -> tuple[str, str]:
@@ -232,7 +268,7 @@ def _stop_lines(text: str, width: int) -> list[Line]:
     return [tuple(Span(s.text, s.look, "next_stop") for s in one) for one in lines]
 
 
-def _containers(forecast: Forecast, rig: Rig, width: int, room: int) -> list[Line]:
+def _containers(forecast: Forecast, rig: Rig, width: int) -> list[Line]:
     """The jugs, canisters and cylinders as they stand, each supply beginning a line."""
     rows: list[Line] = []
     for outlook in forecast.supplies:
@@ -241,7 +277,7 @@ def _containers(forecast: Forecast, rig: Rig, width: int, room: int) -> list[Lin
         for i, text in enumerate(held):
             name = supply_name(outlook.supply, rig) if i == 0 else ""
             rows.append((Span(f" {cell(name, 9)}", "dim", act), Span(clip(text, width - 11), "", act)))
-    return rows[:room]
+    return rows
 
 
 def _packed(parts: list[str], width: int) -> list[str]:
@@ -260,8 +296,11 @@ def _entries_side(view: View, width: int, height: int) -> list[Line]:
     """The newest entries, for wide terminals."""
     rows = [line("Noted lately", "dim")]
     for entry in reversed(view.entries[-(height - 2) :]):
-        rows.append(line(clip(entry_line(entry, view.rig), width)))
-        rows.append(line(clip(f"  {past(entry.at, view.now, entry.slack_h)}", width), "dim"))
+        when = line(clip(f"  {past(entry.at, view.now, entry.slack_h)}", width), "dim")
+        told = [*wrap(entry_line(entry, view.rig), width, "", "  "), when]
+        if len(rows) + len(told) >= height:
+            break
+        rows += told
     return rows[: height - 1]
 
 

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from datetime import timedelta
+from datetime import datetime, timedelta
 
 from vanlife_supply.forecast.model import Band, Forecast, LimitOutlook, SupplyOutlook
 from vanlife_supply.moment import Moment
 from vanlife_supply.tui.lines import Span
+from vanlife_supply.wording.times import day_of
 
 SURE, LIKELY, BEST, DATE = "█", "▒", "·", "│"
 _SCALES = (3.0, 2.0, 1.0, 0.5, 0.25)
@@ -21,23 +22,36 @@ def cells_a_day(forecast: Forecast, cells: int) -> float:
 
 
 def header(now: Moment, per_day: float, cells: int) -> str:
-    """Weekday names at each midnight, or the date of each Monday, or of each month."""
-    out = [" "] * cells
-    midnight = now.local().replace(hour=0, minute=0, second=0, microsecond=0)
+    """What stands above or below the days: weekdays at each midnight, dates where there are many."""
+    out, free = [" "] * cells, 0
+    today = now.local()
+    midnight = today.replace(hour=0, minute=0, second=0, microsecond=0)
     for n in range(1, int(cells / per_day) + 2):
-        day = midnight + timedelta(days=n)
-        at = int((n - (now.local().hour + now.local().minute / 60) / 24) * per_day + 0.5)
-        if per_day >= 3:
-            label = f"{day:%a}"[:2]
-        elif per_day >= 2:
-            label = f"{day:%a}"[:1]
-        elif per_day >= 1:
-            label = str(day.day) if day.weekday() == 0 else ""
-        else:
-            label = f"{day:%b}" if day.day == 1 else ""
-        if 0 <= at <= cells - len(label):
+        at = int((n - (today.hour + today.minute / 60) / 24) * per_day + 0.5)
+        label = _label(midnight + timedelta(days=n), n, per_day, cells)
+        if label and free <= at <= cells - len(label):
             out[at : at + len(label)] = list(label)
-    return "".join(out[:cells])
+            free = at + len(label) + 1
+    return "".join(out)
+
+
+def _label(day: datetime, n: int, per_day: float, cells: int) -> str:
+    """`Fr`, `Mo 11`, `Mon 11 May`, `11 May`, `1 Jun`, `Jun`: what the scale has room for; "" where nothing begins."""
+    week, whole = 7 * per_day, day_of(day)
+    dated = per_day >= len("Mo 11 ")
+    if dated or (per_day >= 2 and cells <= _WEEKDAYS * per_day):
+        if dated and day.weekday() == 0:
+            return f"Mo {day.day}"
+        return whole[:2] if per_day >= len("Fr ") or n % 2 else ""
+    if week >= len("11 May "):
+        return "" if day.weekday() else whole if week > len("Mon 11 May ") else whole[4:]
+    if per_day >= 0.5:
+        return whole[4:] if day.day in (1, 15) else ""
+    return whole[-3:] if day.day == 1 else ""
+
+
+_WEEKDAYS = 15
+"""Days for which weekdays are told, at most; more of them are dates."""
 
 
 def bar(thing: SupplyOutlook | LimitOutlook, now: Moment, per_day: float, cells: int) -> list[Span]:

@@ -135,6 +135,14 @@ def past(moment: Moment, now: Moment, slack_h: float = 0.0) -> str:
     return f"{which} {clock(moment)}"
 
 
+def past_day(moment: Moment, now: Moment) -> str:
+    """`past` in the narrowest form: `7:10 pm` of today, `yesterday`, `Tue 5 May`, `5 May 2025`."""
+    told, back = moment.local(), days_since(moment.epoch, now)
+    if back > 300:
+        return f"{date_only(moment)} {told.year}"
+    return {0: clock(moment), 1: "yesterday"}.get(back, day(moment))
+
+
 def days_since(epoch: float, now: Moment) -> int:
     """How many dates ago something was, by the calendar where `now` is: last night is 1."""
     return (now.local().date() - at(epoch, now.zone, now.offset).local().date()).days

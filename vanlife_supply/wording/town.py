@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import textwrap
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import Any
 
 from vanlife_supply.forecast.model import Forecast
 from vanlife_supply.resupply import Errand, Stop, TownList, what_of_supply
-from vanlife_supply.rig.model import FILLS, PROPANE, STOVE_FUEL, Rig
+from vanlife_supply.rig.model import FILLS, PROPANE, STOVE_FUEL, Rig, Supply
 from vanlife_supply.wording.amounts import amount, bare
 from vanlife_supply.wording.days import rounded
 from vanlife_supply.wording.entries import lowered
@@ -64,20 +64,27 @@ def _parts(listed: TownList, stop: Stop | None) -> Sequence[tuple[str, Sequence[
 def _errand(errand: Errand, rig: Rig) -> str:
     """`Water A jug 7 gal: get about 4.5`."""
     its, container = rig.supply(errand.supply), errand.container
-    fills = its.direction == FILLS
     label = container.label if container.label.lower().startswith(supply_name(its.name, rig).lower()) else (
         f"{supply_name(its.name, rig)} {container.label}"
     )  # fmt: skip
-    size = amount(container.capacity, its)
+    return f"{label} {amount(container.capacity, its)}: {_to_do(errand, its, bare)}"
+
+
+def short_errand(errand: Errand, rig: Rig) -> str:
+    """`jug B: get about 4.1 gal`, `dump sink jug: about 2.5 gal in it`, without the name of the supply."""
+    its = rig.supply(errand.supply)
+    return f"{'dump ' if its.direction == FILLS else ''}{errand.container.label}: {_to_do(errand, its, amount)}"
+
+
+def _to_do(errand: Errand, its: Supply, say: Callable[[float, Supply], str]) -> str:
     if errand.amount is None:
-        told = "not known, have a look"
-    elif errand.pours:
-        told = f"fill the others from it, then get about {bare(errand.amount, its)}"
-    elif container.state in ("full", "empty") and not fills:
-        told = f"get {bare(errand.amount, its)}"
-    else:
-        told = f"about {bare(errand.amount, its)} in it" if fills else f"get about {bare(errand.amount, its)}"
-    return f"{label} {size}: {told}"
+        return "not known, have a look"
+    told = say(errand.amount, its)
+    if its.direction == FILLS:
+        return f"about {told} in it"
+    if errand.pours:
+        return f"fill the others from it, then get about {told}"
+    return f"get {'' if errand.container.state in ('full', 'empty') else 'about '}{told}"
 
 
 def _after(listed: TownList, rig: Rig, *, elsewhere: bool) -> str:

@@ -16,14 +16,28 @@ from textual.widgets import Input, Static
 
 from vanlife_supply.actions import key_of
 from vanlife_supply.refusal import Refusal
+from vanlife_supply.tui.board import figures
 from vanlife_supply.tui.careful import Careful
 from vanlife_supply.tui.decide import HINTS, SHORT, Answered, title
 from vanlife_supply.tui.explaining import DECIDING, explained
-from vanlife_supply.tui.lines import side_by_side
+from vanlife_supply.tui.lines import plain, side_by_side
 from vanlife_supply.tui.screens.ahead import Ahead
 
 if TYPE_CHECKING:
     from vanlife_supply.tui.shell import SupplyApp
+
+
+class Question(Input):
+    """A line that begins anew once it is answered; a blank goes on with it: `l`, then ` sun`."""
+
+    answered = False
+
+    async def _on_key(self, event: events.Key) -> None:
+        if event.is_printable:
+            if self.answered and event.character != " ":
+                self.value = ""
+            self.answered = False
+        await super()._on_key(event)
 
 
 class DecidingScreen(Careful, Screen[str]):
@@ -45,10 +59,12 @@ class DecidingScreen(Careful, Screen[str]):
     DecidingScreen Static { height: auto; }
     DecidingScreen #title { text-style: bold; }
     DecidingScreen #hints { color: $secondary; }
+    DecidingScreen #figures { color: $secondary; }
     DecidingScreen #answer.wrong { color: $warning; text-style: bold; }
     DecidingScreen VerticalScroll { height: 1fr; scrollbar-size: 0 0; }
     DecidingScreen #keys { dock: bottom; }
     DecidingScreen Input { background: $panel; }
+    DecidingScreen.-told Input, DecidingScreen.-told #title { height: 0; }
     """
 
     @dataclass
@@ -70,7 +86,7 @@ class DecidingScreen(Careful, Screen[str]):
     def compose(self) -> ComposeResult:
         """Line, answer, what can be asked."""
         example = "s · 2 gal · b w sun · i 2 people until sun"
-        typed = Input(self._asked, placeholder=example, select_on_focus=False, compact=True)
+        typed = Question(self._asked, placeholder=example, select_on_focus=False, compact=True)
         typed.cursor_blink = False
         with Vertical():
             yield Static(title(self._asked), id="title", markup=False)
@@ -78,11 +94,13 @@ class DecidingScreen(Careful, Screen[str]):
             with VerticalScroll(can_focus=False):
                 yield Static("", id="answer", markup=False)
                 yield Static("", id="hints", markup=False)
+                yield Static("", id="figures", markup=False)
             yield Static("\nEnter asks   Esc back", id="keys", markup=False)
 
     def on_mount(self) -> None:
         """Asks at once where nothing has to be typed."""
         self.query_one(Input).focus()
+        self.set_class(self._at_once, "-told")
         self.call_after_refresh(self._ahead.release, self)
         for what in ("virtual_size", "scroll_y"):
             self.watch(self.query_one(VerticalScroll), what, self._count_more)
@@ -145,6 +163,7 @@ class DecidingScreen(Careful, Screen[str]):
         if came.asked != self._asked:
             return
         self._answer = came.answer
+        self.query_one(Question).answered = True
         if came.answer is None:
             self._tell(came.fault, wrong=True, keys="Enter asks   Esc back")
         else:
@@ -154,7 +173,7 @@ class DecidingScreen(Careful, Screen[str]):
     def _tell(self, text: str, *, wrong: bool, keys: str) -> None:
         self._told, self._keys = text, keys
         self.query_one("#answer", Static).set_class(wrong, "wrong")
-        self.query_one("#hints", Static).display = wrong
+        self.query_one("#hints", Static).display = wrong or not text
         self._lay_out()
 
     def on_resize(self) -> None:
@@ -162,10 +181,24 @@ class DecidingScreen(Careful, Screen[str]):
         self._lay_out()
 
     def _lay_out(self) -> None:
-        width, room = self.size.width - 2, self.size.height - 4
-        self.query_one("#answer", Static).update(self._fitting(width, room))
-        self.query_one("#hints", Static).update("\n".join(_hints(max(20, width))))
+        width, room = self.size.width - 2, self.size.height - (2 if self._at_once else 4)
+        told, hints = self._fitting(width, room), self.query_one("#hints", Static)
+        asked = _hints(max(20, width))
+        self.query_one("#answer", Static).update(told)
+        hints.update("\n".join(asked))
+        above = max(1, _height(told, width)) + (len(asked) if hints.display else 0)
+        beside = self._figures(width, room - above - 1)
+        self.query_one("#figures", Static).update(beside)
+        self.query_one("#figures", Static).display = bool(beside)
         self._count_more()
+
+    def _figures(self, width: int, room: int) -> str:
+        """What is known now, in what room is left: one asks with it in sight."""
+        app = cast("SupplyApp", self.app)
+        if app.forecast is None or app.known.rig is None:
+            return ""
+        found = plain(figures(app.forecast, app.known.rig, width + 1, room))  # its lines begin with a blank, so do ours
+        return "\n" + "\n".join(row[1:] for row in found.splitlines()) if found else ""
 
     def _fitting(self, width: int, room: int) -> str:
         """What is told, in its wide form where there is room for all of it; the sentence at its head may be broken."""
@@ -198,14 +231,13 @@ class DecidingScreen(Careful, Screen[str]):
         self.query_one("#title", Static).update(explained(DECIDING))
 
     def action_leave(self) -> None:
-        """From an answer back to the line, for another question; from there back, nothing noted."""
-        if self._at_once or not self._told:
-            self.dismiss("")
-            return
-        self._asked, self._answer = "", None
-        self.query_one(Input).value = ""
-        self._tell("", wrong=False, keys="Enter asks   Esc back")
-        self.query_one("#hints", Static).display = True
+        """Back, nothing noted; another question is typed over the last one."""
+        self.dismiss("")
+
+
+def _height(text: str, width: int) -> int:
+    """Lines that text takes once it is broken."""
+    return sum(max(1, len(textwrap.wrap(row, max(1, width)))) for row in text.splitlines())
 
 
 def _hints(width: int) -> list[str]:

@@ -18,16 +18,16 @@ from vanlife_supply.forecast.model import Forecast
 from vanlife_supply.logbook import Logbook
 from vanlife_supply.moment import Moment
 from vanlife_supply.refusal import Refusal
-from vanlife_supply.tui.board import key_lines
+from vanlife_supply.tui.board import NARROW, key_lines
 from vanlife_supply.tui.explaining import IN_DOUBT, explained
-from vanlife_supply.tui.lines import BLANK, FAR, Line, Span, clip, line, wrap
+from vanlife_supply.tui.lines import BLANK, FAR, Line, Span, cell, clip, line, wrap
 from vanlife_supply.tui.screens.ask import AskScreen
 from vanlife_supply.tui.screens.saying import said, saying
 from vanlife_supply.tui.screens.sheeted import SheetScreen, key_of_press
 from vanlife_supply.tui.widgets.sheet import Sheet
 from vanlife_supply.wording.amounts import money
 from vanlife_supply.wording.entries import effect, entry_full, entry_line, lowered
-from vanlife_supply.wording.times import past
+from vanlife_supply.wording.times import past, past_day
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,22 +84,30 @@ class EntriesScreen(SheetScreen[None]):
         self._at = max(0, min(self._at, len(entries) - 1))
         foot = [*self._told(entries, width), *key_lines(width, ENTRIES), *key_lines(width, PAGE)]
         room = self._page = max(1, height - 2 - len(foot))
-        top = max(0, min(self._at - room // 2, len(entries) - room))
         noted = len(self.own.known.entries)
         title = f"{self._only}: {len(entries)} of {noted}. Esc shows all." if self._only else f"Noted so far: {noted}"
         head = [line(clip(f" {title}", width), "strong"), BLANK]
-        rows = [self._row(e, i + top, width) for i, e in enumerate(entries[top : top + room])]
+        begin, end = max(0, self._at - room), self._at + room
+        rows = [row for i, e in enumerate(entries[begin:end], begin) for row in self._row(e, i, width)]
+        here = next((i for i, row in enumerate(rows) if row[0].look == "cursor"), 0)
+        top = max(0, min(here - room // 2, len(rows) - room))
+        rows = rows[top : top + room]
         return [*head, *rows, *[BLANK] * (room - len(rows)), *foot][:height]
 
-    def _row(self, e: Entry, index: int, width: int) -> Line:
-        here = index == self._at
-        text = f"{'→' if here else ' '} {self._words(e)}"
-        return (Span(clip(text, width).ljust(width if here else 0), "cursor" if here else ""),)
+    def _row(self, e: Entry, index: int, width: int) -> list[Line]:
+        """When, then what, in as many lines as it takes."""
+        here, wide = index == self._at, width >= NARROW
+        when = past(e.at, self.own.now(), e.slack_h) if wide else past_day(e.at, self.own.now())
+        column = 20 if wide else 12
+        told = [each[0].text for each in wrap(self._words(e), width - column - 3)]
+        heads = [f"{'→' if here else ' '} {cell(when, column)}", *[" " * (column + 2)] * (len(told) - 1)]
+        texts = (head + text for head, text in zip(heads, told, strict=True))
+        return [(Span(text.ljust(width if here else 0), "cursor" if here else ""),) for text in texts]
 
     def _words(self, e: Entry) -> str:
-        when, odd = past(e.at, self.own.now(), e.slack_h), "? " if e.questioned else ""
         paid = f", {money(e.paid, self.own.rig.currency)}" if e.paid is not None else ""
-        return f"{when:<19} {odd}{entry_line(e, self.own.rig)}{paid}"
+        place = f", at {e.place}" if e.place else ""
+        return f"{'? ' if e.questioned else ''}{entry_line(e, self.own.rig)}{paid}{place}"
 
     def _told(self, entries: list[Entry], width: int) -> list[Line]:
         if self._chosen:
@@ -112,8 +120,6 @@ class EntriesScreen(SheetScreen[None]):
         if entries and entries[self._at].questioned:
             why = wrap(f" This looks odd: {entries[self._at].questioned}.", width - 1, "alarm", " ")
             return [*why, *key_lines(width, ENTRIES, rows=(ODD,))]
-        if entries and len(self._words(entries[self._at])) > width - 2:  # its row is cut
-            return wrap(f" {entry_full(entries[self._at], self.own.rig, self.own.now())}", width - 1, "", " ")
         return [BLANK]
 
     def on_key(self, event: events.Key) -> None:

@@ -26,6 +26,9 @@ from vanlife_supply.wording.entries import effect, noted
 
 NOTHING_NOTED = "Nothing is noted yet: {filled} what was filled, {looked} how much is left, {say} in your own words."
 
+_CLOSER = {"closer_water": FRESH, "closer_gray": GREY, "closer_alcohol": STOVE_FUEL, "closer_propane": PROPANE}
+_THINGS = ("first_thing", "second_thing", "third_thing")
+
 
 class FirstScreen(SheetScreen[None]):
     """What is known now; keys note events, open the rest."""
@@ -40,6 +43,8 @@ class FirstScreen(SheetScreen[None]):
         """The id of the entry the message is about."""
         self._answer = False
         """What was noted last answers a question."""
+        self._page = 0
+        """How often what has no room was asked for."""
         self._waits: tuple[Forecast | None, str] | None = None
         """The forecast before an entry and the supply it was about, until the one after it is there."""
 
@@ -48,7 +53,8 @@ class FirstScreen(SheetScreen[None]):
         if rig is None:
             return []
         known, foot = self.own.known.entries, tuple(self._foot(main_width(width)))
-        view = View(rig, self.own.now(), self.own.forecast, known, foot, self.own.where.stop, tuple(todo(self.own)))
+        view = View(rig, self.own.now(), self.own.forecast, known, foot, self.own.where.stop, tuple(todo(self.own)),
+                    self._page)  # fmt: skip
         return board(view, width, height)
 
     def _foot(self, width: int) -> list[Line]:
@@ -117,7 +123,8 @@ class FirstScreen(SheetScreen[None]):
         elif action:
             self.action_do(action)
         elif key == "escape":
-            self.tell("" if self._message else enough_for_today(self.own))
+            self._page, before = 0, self._page
+            self.tell("" if self._message or before else enough_for_today(self.own))
         elif event.is_printable:
             self._message = (f"'{event.character}' means nothing here. {key_of('more')} shows every key.",)
         else:
@@ -149,11 +156,15 @@ class FirstScreen(SheetScreen[None]):
 
     def action_do(self, name: str, *rest: str) -> None:
         """Runs an action of the registry by its id."""
-        self._message = ()
+        self._message, self._page = (), self._page if name == "rest" else 0
         if name in NOTING:
             own, known = self.own, self.own.known
             self._noting = begin(NOTING[name], own.rig, own.in_use(), own.where.places, known.entries, own.set_aside(),
                                  known.arrangements, own.not_little())
+        elif name in _CLOSER:
+            self.do_closer(_CLOSER[name])
+        elif name in _THINGS:
+            self._open_thing(_THINGS.index(name))
         else:
             getattr(self, f"do_{name}")(*rest)
         self.show()
@@ -232,33 +243,13 @@ class FirstScreen(SheetScreen[None]):
         if self.own.forecast and self.own.forecast.supply(supply):
             self.app.push_screen(CloserScreen(self.own, supply))
 
-    def do_closer_water(self) -> None:
-        """Water in full."""
-        self.do_closer(FRESH)
-
-    def do_closer_gray(self) -> None:
-        """Gray water in full."""
-        self.do_closer(GREY)
-
-    def do_closer_alcohol(self) -> None:
-        """Alcohol in full."""
-        self.do_closer(STOVE_FUEL)
-
-    def do_closer_propane(self) -> None:
-        """Propane in full."""
-        self.do_closer(PROPANE)
-
-    def do_first_thing(self) -> None:
-        """The first thing to do, opened."""
-        self._open_thing(0)
-
-    def do_second_thing(self) -> None:
-        """The second thing to do, opened."""
-        self._open_thing(1)
-
-    def do_third_thing(self) -> None:
-        """The third thing to do, opened."""
-        self._open_thing(2)
+    def do_rest(self) -> None:
+        """What has no room beside the answer."""
+        size = self.query_one(Sheet).size
+        before = self._lines(*size)
+        self._page += 1
+        if self._lines(*size) == before:
+            self.tell("All of it is on the screen.")
 
     def _open_thing(self, index: int) -> None:
         from vanlife_supply.tui.screens.pages import thing_page
