@@ -126,10 +126,10 @@ def test_days_are_told_from_each_other(per_day: float, cells: int, told: str) ->
 
 @given(st.integers(0, 500), st.floats(0.2, 6.0), st.integers(10, 150))
 def test_a_date_on_the_scale_is_at_its_place(ahead: int, per_day: float, cells: int) -> None:
-    """Where `11 May` stands, that day begins: at the cell its midnight is nearest to, an hour more or less when clocks change."""
+    """Where `11 May` stands that day begins, to half a cell and the hour of a clock change."""
     now = read_iso("2026-01-01T09:00:00-07:00", "America/Denver").moment.plus(float(ahead))
     text = header(now, per_day, cells)
-    months = "Jan Feb Mar Apr May Jun Jul Aug Sep Oct Nov Dec".split()
+    months = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"]
     for found in re.finditer(r"(?:[A-Z][a-z]{2} )?([0-9]{1,2}) ([A-Z][a-z]{2})", text):
         early, late = (now.plus((found.start() + k) / per_day + k / 12).local() for k in (-0.5, 0.5))
         begins = late.replace(month=months.index(found[2]) + 1, day=int(found[1]), hour=0, minute=0, second=0, microsecond=0)
