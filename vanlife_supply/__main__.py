@@ -6,7 +6,7 @@ import os
 import sys
 from importlib import import_module
 
-from vanlife_supply.refusal import CANNOT_WRITE, INTERRUPTED, REFUSED, USAGE, Refusal, nearest
+from vanlife_supply.refusal import CANNOT_WRITE, INTERRUPTED, REFUSED, USAGE, Refusal
 
 COMMANDS: dict[str, str] = {
     # word: the function in vanlife_supply.commands
@@ -82,7 +82,9 @@ def run(argv: list[str]) -> int:
         print(version("vanlife_supply"))
         return 0
     if word not in COMMANDS:
-        raise Refusal(f"'{word}' is not a command{nearest(word, list(COMMANDS))}: --help lists them.", USAGE)
+        from vanlife_supply.commands.noting import say
+
+        return say(words, db, list(COMMANDS))
     if rest and (rest[0] == "-h" or "--help" in rest[: rest.index("--") if "--" in rest else None]):
         from vanlife_supply.commands.usage import usage
 

@@ -189,12 +189,12 @@ def _relative(words: str, now: Moment, zone: str) -> When | None:
     if words == "last week":
         return When(at(now.epoch - 7 * SECONDS_PER_DAY, zone), 72.0)
     ago = re.fullmatch(
-        rf"(?:(in) )?(\d+(?:[.,]\d+)?|{'|'.join(_COUNTED)}) ?(min|minute|h|hr|hour|day|d|week|w)s?(?: (ago))?", words
+        rf"(?:(in) )?(\d+(?:[.,]\d+)?|{'|'.join(_COUNTED)}) ?(min|minute|h|hr|hour|day|night|d|week|w)s?(?: (ago))?", words
     )
     if ago is None or bool(ago[1]) == bool(ago[4]):
         return None
     count = _COUNTED.get(ago[2]) or float(ago[2].replace(",", "."))
-    unit = {"m": "min", "h": "h", "d": "day", "w": "week"}[ago[3][0]]
+    unit = {"m": "min", "h": "h", "d": "day", "n": "day", "w": "week"}[ago[3][0]]
     hours = count * _AGO_UNIT_H[unit]
     if hours > 24 * 365 * 50:
         raise Refusal(f"'{words}' is further away than a log reaches: write a date like 2026-05-08.")

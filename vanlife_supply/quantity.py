@@ -61,9 +61,15 @@ _SHARES = {
     "almost": 95.0,
     "nearly": 95.0,
     "nearly full": 95.0,
-    "almost empty": 5.0,
-    "nearly empty": 5.0,
+    **dict.fromkeys(("dry", "bone dry", "gone"), 0.0),
+    **{f"{near} {end}": 5.0 for near in ("almost", "nearly") for end in ("empty", "dry", "out", "gone")},
+    **dict.fromkeys(("a bit", "bit", "a little", "little", "very low"), 10.0),
+    **dict.fromkeys(("low", "getting low", "pretty low", "running low"), 20.0),
+    **dict.fromkeys(("less than half", "under half"), 40.0),
+    **dict.fromkeys(("more than half", "over half"), 60.0),
+    "mostly full": 80.0,
 }
+"""Percent; what is said by eye is ± 15 % or so whatever the word: common practice, no source."""
 _GLYPHS = {"½": "1/2", "¼": "1/4", "¾": "3/4", "⅓": "1/3", "⅔": "2/3"}
 _WHOLE = re.compile(r"[0-9]+(?:[.,][0-9]+)?|[.,][0-9]+")
 _FRACTION = re.compile(r"(?:([0-9]+) )?([0-9]+)/([0-9]+)")

@@ -102,7 +102,7 @@ REFUSED: list[tuple[str, str]] = [
     ("fill water 5 gal --container C", "No container 'C'"),
     ("fill water 5 parsecs", "neither a unit"),
     ("fill water 5 gal --paid free", "not an amount of USD"),
-    ("fill water -5", "not an amount"),
+    ("fill water -5", "below nothing"),
     ("use water", "How much?"),
     ("use water 1 gal --at tomorrow", "ahead of this computer's clock"),
     ("use water 1 gal --at someday", "not a time I know"),

@@ -4,18 +4,13 @@ from __future__ import annotations
 
 from vanlife_supply import keeping
 from vanlife_supply.commands.args import parse, usage_if
-from vanlife_supply.commands.desk import COMMON, as_typed, confirm, open_log
+from vanlife_supply.commands.desk import as_typed, confirm, open_log
+from vanlife_supply.commands.spoken import FIELDS, given
 from vanlife_supply.entry.phrase import read_phrase
 from vanlife_supply.entry.spoken import otherwise, phrase_of
 from vanlife_supply.logbook import Logbook
 from vanlife_supply.moment import Moment
 from vanlife_supply.refusal import Refusal
-
-_FIELDS = {
-    "--at": "at", "--container": "container", "--from": "container", "--into": "into", "--until": "until",
-    "--every": "every", "--word": "word", "--for": "word", "--why": "word", "--by": "method", "--pets": "pets",
-    "--paid": "paid", "--place": "place", "--note": "note", "--down-to": "down_to", "--supply": "supply",
-}  # fmt: skip
 
 
 def undo(argv: list[str], db: str | None) -> int:
@@ -35,15 +30,15 @@ def undo(argv: list[str], db: str | None) -> int:
 
 def mend(argv: list[str], db: str | None) -> int:
     """An entry as it should have been."""
-    args = parse("mend", argv, {*COMMON, *_FIELDS})
+    args = parse("mend", argv, FIELDS)
     usage_if(not args.words, "mend", "say which entry")
-    changes = {field: args.value(option) for option, field in _FIELDS.items() if args.flag(option)}
+    changes = given(args)
     usage_if(not changes and len(args.words) == 1, "mend", "say what it should have been")
     with open_log(db) as book:
         now = keeping.now_of(book)
         if len(args.words) > 1:
             changes = {**_said(book, args.words[0], " ".join(args.words[1:]), now), **changes}
-        confirm(book, keeping.mend(book, args.words[0], {**changes, "typed": as_typed("mend", argv)}, now), now)
+        confirm(book, keeping.mend(book, args.words[0], {**changes, "typed": as_typed(["mend", *argv])}, now), now)
     return 0
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import sys
+from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 
@@ -14,6 +15,7 @@ from vanlife_supply.entry.prices import paid_before
 from vanlife_supply.logbook import Logbook
 from vanlife_supply.moment import Moment
 from vanlife_supply.refusal import CANNOT_WRITE, Refusal
+from vanlife_supply.rig.model import Rig
 
 PRICES_S = 2 * 365.25 * 86_400.0
 """What was paid longer ago than this says nothing of prices now: common practice, no source."""
@@ -44,11 +46,11 @@ def open_log(db: str | None, *, create: bool = False) -> Logbook:
     return Logbook.open(path, create=create)
 
 
-def keep(db: str | None, said: Typed, command: str, argv: list[str]) -> int:
-    """Check, keep and confirm one entry."""
+def keep(db: str | None, said: Callable[[Rig, Moment], Typed], words: list[str]) -> int:
+    """Check, keep and confirm the one entry that `words` say, as `said` reads them for the rig of now."""
     with open_log(db) as book:
         now = keeping.now_of(book)
-        entry = keeping.noted(book, replace(said, typed=as_typed(command, argv)), now)
+        entry = keeping.noted(book, replace(said(book.rig(), now), typed=as_typed(words)), now)
         if entry.questioned and sys.stdin.isatty() and sys.stderr.isatty():
             entry = _asked(entry)
         lately = book.entries(until=now.epoch, since=now.epoch - PRICES_S) if entry.place and entry.paid is None else ()
@@ -66,9 +68,9 @@ def keep(db: str | None, said: Typed, command: str, argv: list[str]) -> int:
     return 0
 
 
-def as_typed(command: str, argv: list[str]) -> str:
+def as_typed(words: list[str]) -> str:
     """The words of the command line, one line of printable text."""
-    plain = " ".join(" ".join([command, *argv]).split())
+    plain = " ".join(" ".join(words).split())
     return "".join(ch for ch in plain if ch.isprintable())[:500]
 
 

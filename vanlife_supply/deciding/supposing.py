@@ -45,7 +45,7 @@ def what_if(known: Ground, what: Supposed) -> Compared:
     belief, stand_in = supposed(known, what)
     said = _said(known, what)
     if not said:
-        raise Refusal("What if what? Say --people 2, --use 1.5 gal, --container 5 gal, --heater, --hot or --no alcohol.")
+        raise Refusal("What if what? Say 2 people, 5 gal jug, heater, hot, heater off or no alcohol; until when stands behind it.")
     return Compared(said, known.outlook, known.ahead(belief), stand_in, _fuel(known, what.without) if what.without else "")
 
 
@@ -128,7 +128,7 @@ def _without(known: Ground, belief: Belief, what: Supposed) -> tuple[Belief, flo
 def _fuel(known: Ground, word: str) -> str:
     fuel = supply_named(word, tuple(s.name for s in known.rig.supplies))
     if fuel not in (STOVE_FUEL, PROPANE):
-        raise Refusal(f"Only one fuel can stand in for another: --no alcohol or --no propane, not {word}.")
+        raise Refusal(f"Only one fuel can stand in for another: no alcohol or no propane, not {word}.")
     return fuel
 
 

@@ -16,7 +16,7 @@ from vanlife_supply.rig.model import FILLS, GREY, Container, Rig, called, supply
 LONG_AGO_DAYS = 400
 """What is typed as longer ago than this may be a slip of the year."""
 _TO_THE_TOP = {"", "full", "to full", "to the top", "to the brim", "up", "all", "everything"}
-_UNKNOWN = {"some", "a bit", "?", "unknown", "don't know", "dont know"}
+_UNKNOWN = {"some", "a bit", "bit", "a little", "?", "unknown", "don't know", "dont know"}
 _ALMOST = {"almost", "almost full", "nearly full", "nearly"}
 _UNKEEPABLE = re.compile("[\x00-\x1f\ud800-\udfff\u202a-\u202e\u2066-\u2069]")
 """Control characters, halves of pairs, and marks that turn the direction of writing."""
@@ -96,7 +96,7 @@ def _supply(said: Typed, rig: Rig) -> str:
         return GREY if GREY in filling else filling[0]
     if len(rig.supplies) == 1:
         return rig.supplies[0].name
-    raise Refusal(f"Which supply? Say it after '{said.kind}': {', '.join(rig.say(s.name) for s in rig.supplies)}.")
+    raise Refusal(f"Which supply? Name it too: {', '.join(rig.say(s.name) for s in rig.supplies)}.")
 
 
 def _fill(entry: Entry, said: Typed, rig: Rig) -> Entry:
@@ -125,7 +125,7 @@ def _filled_by_price(entry: Entry, said: Typed, rig: Rig) -> Entry:
     its = rig.supply(entry.supply)
     each = parse_price(said.price_per, rig.currency, its.measure, its.density)
     if not said.paid or not each:
-        raise Refusal("A price alone says nothing: add what was paid, like $3 (--paid 3), or the amount.")
+        raise Refusal("A price alone says nothing: add what was paid, like $3, or the amount.")
     paid = parse_money(said.paid, rig.currency)
     much = paid / each / rig.canonical(Amount(1.0, its.unit), entry.supply)
     return replace(_sized(entry, f"{much:.{3 if much < 10 else 4}g} {its.unit}", rig), paid=paid)
@@ -144,14 +144,21 @@ def _reading(entry: Entry, said: Typed, rig: Rig) -> Entry:
         ways = ", ".join(m.METHODS)
         raise Refusal(f"'{said.method}' is not a way to read a level{nearest(method, list(m.METHODS))}: {ways}.")
     done = _sized(entry, as_weighed(said.amount, method == "scale", entry, rig), rig)
-    weighed = done.unit in GROSS
-    return replace(done, method=method or ("scale" if weighed else "sight" if done.unit == PERCENT else ""))
+    if done.unit in GROSS:
+        return replace(done, method="scale")
+    return replace(done, method=method or ("" if done.unit != PERCENT else "count" if _is_exact(done, rig) else "sight"))
+
+
+def _is_exact(entry: Entry, rig: Rig) -> bool:
+    """Whether one container is said to be full or empty: anyone can tell. Full gray may be its stop mark or its brim."""
+    one = bool(entry.container) or len(rig.of(entry.supply)) == 1
+    return one and (entry.amount == 0.0 or (entry.amount == 100.0 and rig.supply(entry.supply).direction != FILLS))
 
 
 def _dump(entry: Entry, said: Typed, rig: Rig) -> Entry:
     if said.down_to:
         if said.amount:
-            raise Refusal("Give either what came out or --down-to what is left, not both.")
+            raise Refusal("Say either what came out or down to what it went, not both.")
         return replace(entry, to=_to_level(said.down_to, entry, rig))
     text = " ".join(said.amount.lower().split())
     if text in ("", m.EMPTY, "now empty", "all"):
@@ -164,7 +171,7 @@ def _dump(entry: Entry, said: Typed, rig: Rig) -> Entry:
 def _next(entry: Entry, said: Typed, rig: Rig) -> Entry:
     if len(rig.of(entry.supply)) < 2:
         only = rig.of(entry.supply)[0].label
-        raise Refusal(f"There is no next container for {rig.say(entry.supply)}, only {only}: say ran-out, or fill.")
+        raise Refusal(f"There is no next container for {rig.say(entry.supply)}, only {only}: say ran out, or filled.")
     if entry.container and entry.container == entry.into:
         raise Refusal(f"{entry.container} cannot be both the empty one and the one opened: name two.")
     return entry
@@ -172,7 +179,7 @@ def _next(entry: Entry, said: Typed, rig: Rig) -> Entry:
 
 def _ran_out(entry: Entry, said: Typed, rig: Rig) -> Entry:
     if said.word and said.word != m.COLD:
-        raise Refusal(f"'{said.word}' is not known here: only --cold.")
+        raise Refusal(f"'{said.word}' is not known of what ran out: only cold.")
     return replace(entry, word=said.word)
 
 
@@ -182,7 +189,7 @@ def _exchange(entry: Entry, said: Typed, rig: Rig) -> Entry:
 
 def _pour(entry: Entry, said: Typed, rig: Rig) -> Entry:
     if not entry.container or not entry.into:
-        raise Refusal("Pouring needs both: --from the one poured out of and --into the one poured into.")
+        raise Refusal("Pouring needs both: from the one poured out of, into the one poured into.")
     if entry.container == entry.into:
         raise Refusal(f"Pouring {entry.container} into itself changes nothing: name two containers.")
     if not said.amount:
@@ -275,13 +282,18 @@ def _ahead(entry: Entry, said: Typed, rig: Rig, now: Moment) -> Entry:
     if said.down_to == m.DROP:
         return replace(entry, to=m.DROP)
     if not said.at:
-        raise Refusal(f"When? Say it with --at: {entry.word} --at sat, or --at 2026-05-16T12:00.")
+        raise Refusal(f"When? Say it after that: {_again(entry, rig)} sat, or 2026-05-16T12:00.")
     when = read_when(said.at, now, rig.zone, ahead=True)
     if when.moment.epoch <= now.epoch and not said.every:
         raise Refusal(f"{when.moment.local():%Y-%m-%d %H:%M} is past: give a time ahead.")
     if said.every:
         every_days(said.every)
     return replace(entry, until=when.moment, to=f"every {said.every.removeprefix('every ')}" if said.every else "")
+
+
+def _again(entry: Entry, rig: Rig) -> str:
+    """What was said of a limit or plan, without its time."""
+    return f"limit {entry.word} till" if entry.kind == m.LIMIT else f"planned {entry.word} {rig.say(entry.supply)}"
 
 
 def _note(said: Typed, rig: Rig, now: Moment) -> Entry:
@@ -321,7 +333,7 @@ def _until(said: Typed, entry: Entry, rig: Rig, now: Moment) -> Moment | None:
     when = read_when(f"in {lasts[1]}", entry.at, rig.zone) if lasts else read_when(said.until, now, rig.zone, ahead=True)
     end = when.moment
     if end.epoch <= entry.at.epoch:
-        raise Refusal(f"It would end ({end.local():%Y-%m-%d %H:%M}) before it begins: give a later --until.")
+        raise Refusal(f"It would end ({end.local():%Y-%m-%d %H:%M}) before it begins: give a later end.")
     return end
 
 

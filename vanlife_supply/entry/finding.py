@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from vanlife_supply.entry.model import Entry
-from vanlife_supply.entry.phrase import VERBS, take_container, take_supply
+from vanlife_supply.entry.naming import take_container, take_supply
+from vanlife_supply.entry.phrase import VERBS
 from vanlife_supply.refusal import Refusal, nearest
 from vanlife_supply.rig.model import Rig
 

@@ -10,46 +10,58 @@ import re
 from dataclasses import replace
 
 from vanlife_supply.entry import model as m
+from vanlife_supply.entry.amounts import MONEY, NUMBER, WHOLE, as_read, take_amount
 from vanlife_supply.entry.build import Typed
 from vanlife_supply.entry.fitting import takes_gross
-from vanlife_supply.entry.plain import FAILED, NOUNS, plainly
+from vanlife_supply.entry.naming import (
+    FILLER,
+    is_noun,
+    of_container,
+    one_filled,
+    refuse_either,
+    supply_in,
+    take_container,
+    take_supply,
+)
+from vanlife_supply.entry.plain import FAILED, begun, plainly
+from vanlife_supply.entry.pouring import poured
 from vanlife_supply.entry.spans import DATED, FIRST_WORDS, read_span
 from vanlife_supply.moment import WEEKDAYS, Moment, read_when
 from vanlife_supply.quantity import number, parse_amount, parse_share, unit_named
-from vanlife_supply.refusal import Refusal, nearest
-from vanlife_supply.rig.model import FILLS, FRESH, SPOKEN, Container, Rig, called
+from vanlife_supply.refusal import USAGE, Refusal, nearest
+from vanlife_supply.rig.model import FRESH, PROPANE, SPOKEN, Rig
 from vanlife_supply.rig.presets import USUAL_USES
 
 VERBS: dict[str, tuple[str, str]] = {
     # first words: the kind of entry, the way it was read
-    **dict.fromkeys(("filled", "fill", "topped", "added", "bought", "got"), (m.FILL, "")),
+    **dict.fromkeys(("filled", "fill", "refilled", "topped", "topped up", "added", "bought", "got"), (m.FILL, "")),
     **dict.fromkeys(("dumped", "dump", "emptied"), (m.DUMP, "")),
-    **dict.fromkeys(("next", "opened"), (m.NEXT, "")),
-    **dict.fromkeys(("ran out", "ran-out", "out"), (m.RAN_OUT, "")),
+    **dict.fromkeys(("next", "opened", "started", "switched", "swapped", "changed"), (m.NEXT, "")),
+    **dict.fromkeys(("ran out", "ran-out", "run out", "ran dry", "out"), (m.RAN_OUT, "")),
     **dict.fromkeys(("looked", "look", "reading", "read", "left"), (m.READING, "sight")),
     **dict.fromkeys(("weighed", "weigh"), (m.READING, "scale")),
     **dict.fromkeys(("dipped", "measured"), (m.READING, "stick")),
     "counted": (m.READING, "count"),
     **dict.fromkeys(("used", "use", "took"), (m.USE, "")),
     **dict.fromkeys(("traded", "traded in", "exchanged", "exchange"), (m.EXCHANGE, "")),
-    **dict.fromkeys(("spilled", "spilt", "spill", "leaked", "lost"), (m.SPILL, "")),
+    **dict.fromkeys(("spilled", "spilt", "spill", "leaked", "leak", "lost"), (m.SPILL, "")),
     **dict.fromkeys(("poured", "pour"), (m.POUR, "")),
     **dict.fromkeys(("note", "noted"), (m.NOTE, "")),
 }
 
 _DONE = dict.fromkeys(("had", "did", "made"), (m.USE, ""))
 """First words that are understood and not offered."""
+_RESTORED = ("thawed", "back", "fixed")
+_MOVED = {*FILLER, "on", "next", "one", "new", "over"}
+_TO_THE_TOP = ("filled", "fill", "refilled", "topped")
+"""First words of a fill that say, without an amount, how full it got; `bought` and `got` do not."""
 
 TIME_WORDS = (
     "last night", "yesterday", "yesterday morning", "yesterday evening", "this morning", "this afternoon", "now",
     "mon", "tue", "wed", "thu", "fri", "sat", "sun",
 )  # fmt: skip
 """Words of time to finish or to propose; many more are understood."""
-_FILLER = {"of", "the", "with", "to", "up", "about", "in", "and", "for"}
-_WHOLE = ("some", "a bit", "almost", "full", "to the top", "to top", "empty", "now empty", "almost full", "all")
-_MONEY = re.compile(r"[$€£][0-9]+(?:[.,][0-9]{1,2})?|[0-9]+[.,][0-9]{2}(?:[$€£])?|[0-9]+c")
 _CENTS = re.compile(r"[0-9]+(?:[.,][0-9]+)?c")
-_NUMBER = re.compile(r"[0-9]+(?:[.,][0-9]+)?")
 _AHEAD = re.compile(rf"(?:on )?(?:tomorrow|tonight|next|{'|'.join(WEEKDAYS)})")
 _PRICE = re.compile(
     r"(?:(?:^|\s)(?:at|for)\s+|@\s?|(?<=\s))(?P<each>[$€£]?[0-9]+(?:[.,][0-9]{1,2})?c?)\s?(?:/\s?|\sper\s)(?P<unit>[A-Za-z]+)",
@@ -59,73 +71,162 @@ _PRICE = re.compile(
 
 def read_phrase(text: str, rig: Rig, now: Moment) -> Typed:
     """`text` sorted into its parts. Refusal names the first word that fits nowhere and the nearest right one."""
+    plain = " ".join(text.split())
+    if VERBS.get(plain.partition(" ")[0].lower(), ("",))[0] == m.NOTE:
+        return Typed(m.NOTE, word=plain.partition(" ")[2], typed=plain)
+    return replace(_read(begun(plain), rig, now), typed=plain)
+
+
+def _read(text: str, rig: Rig, now: Moment) -> Typed:
+    """The same without the words before it: price, place and time are taken off what happened."""
     words = text.split()
     if not words:
         raise Refusal("Nothing was typed: say what happened, like 'filled water' or 'dumped'.")
     price = _PRICE.search(text)
     if price and unit_named(price["unit"]):
-        return _priced(read_phrase(f"{text[: price.start()]} {text[price.end() :]}", rig, now), price, " ".join(words))
+        return _priced(_read(f"{text[: price.start()]} {text[price.end() :]}", rig, now), price)
     rest, place = (words, "") if words[0].lower() in DATED else _at_place(words, now, rig.zone)
     if place:
-        return replace(read_phrase(" ".join(rest), rig, now), place=place, typed=" ".join(words))
+        return replace(_read(" ".join(rest), rig, now), place=place)
     span = read_span(" ".join(words), rig)
     if span is not None:
         return span
-    if VERBS.get(words[0].lower(), ("",))[0] == m.NOTE:
-        return Typed(m.NOTE, word=" ".join(words[1:]), typed=" ".join(words))
     said, when = _time_at_end(words[1:], now, rig.zone)
-    return replace(_event([words[0], *said], when, rig), at=when, typed=" ".join(words))
+    return replace(_event([words[0], *said], when, rig), at=when)
 
 
 def _event(words: list[str], when: str, rig: Rig) -> Typed:
     """What happened, its time taken off."""
-    words = plainly(words, rig, _named(words, rig)) or words
+    words = plainly(words, rig, supply_in(words, rig)) or words
     unsaid = _without_verb(words, rig)
     if isinstance(unsaid, Typed):
         return unsaid
     kind, method, rest = unsaid or _verb(words)
-    typed = Typed(kind, method=method)
+    verb = words[0].lower()
     if kind == m.POUR:
-        return _poured(typed, rest, rig)
-    if words[0].lower() in (m.DUMP, m.FILL) and _AHEAD.match(when.lower()):
+        return poured(Typed(kind), rest, rig)
+    if verb in (m.DUMP, m.FILL) and _AHEAD.match(when.lower()):
         past = "dumped" if kind == m.DUMP else "filled"
-        raise Refusal(f"Was that so, or is it planned? Say {past} {when}, or plan {words[0].lower()} {when}.")
+        raise Refusal(f"Was that so, or is it planned? Say {past} {when}, or plan {verb} {when}.")
     supply, rest = take_supply(rest, rig)
-    if supply and kind in (m.FILL, m.READING, m.RAN_OUT) and not _named(words, rig):
-        _refuse_either(supply, rest, rig)
-    if kind == m.NEXT:
-        supply = supply or FRESH
-    if kind == m.USE:
-        word, rest = _what_for(rest)
-        typed, supply = replace(typed, word=word), supply or (FRESH if word else "")
+    if supply and kind in (m.FILL, m.READING, m.RAN_OUT) and not supply_in(words, rig):
+        refuse_either(supply, rest, rig)
+    word, rest = _what_for(rest) if kind == m.USE else ("", rest)
     if kind == m.READING and method == "sight":
         rest = [w for w in rest if w not in ("left", "remaining")]
-    container, rest = take_container(rest, supply, rig)
-    supply, container = _of_container(supply, container, rest, kind, rig)
+    rest, level = _down_to(rest) if kind == m.DUMP else (rest, "")
     if kind == m.NEXT:
-        rest = [w for w in rest if w.lower() not in ("jug", "next")]
-    if kind == m.NEXT and words[0].lower() == "opened":
-        typed, container = replace(typed, into=container), ""
-    amount, paid, rest = _take_amount(rest, kind, supply, rig)
-    rest = [w for w in rest if w.lower().removesuffix("s") not in NOUNS]
-    if rest and all(w.lower() in _FILLER for w in rest):
-        rest = []
+        return _next(verb, supply, rest, rig)
+    container, rest = take_container(rest, supply, rig)
+    supply, container = of_container(supply, container, rest, kind, rig)
+    supply = supply or _unsaid(kind, method, word, rig)
+    typed = Typed(kind, supply, down_to=level, container=container, word=word, method=method)
+    if kind == m.FILL and not container:
+        typed = replace(typed, container=one_filled(rest, supply, rig))
+    return _measured(typed, verb, rest, rig)
+
+
+def _measured(typed: Typed, verb: str, words: list[str], rig: Rig) -> Typed:
+    """An event with its amount and what was paid. Refusal for what is left over."""
+    kind, supply = typed.kind, typed.supply
+    if kind == m.USE:
+        typed, words = _used(typed, words, rig)
+        supply = typed.supply
+    if kind == m.READING and "all" in words:
+        words = _all_alike([w for w in words if w != "all"], supply, rig)
+        typed = replace(typed, method="count")
+    amount, paid, rest = (typed.amount, "", words) if typed.amount else take_amount(words, kind, supply, rig)
+    rest = [w for w in rest if not (is_noun(w) or w.lower() in FILLER)]
     if kind == m.FILL and supply and paid and not amount and len(rest) == 1 and _CENTS.fullmatch(rest[0].lower()):
-        each = f"{rest[0]}/{rig.supply(supply).unit}"
-        return replace(typed, supply=supply, container=container, paid=paid, price_per=each)
-    if kind == m.USE and not (amount or typed.word) and len(rest) == 1 and rest[0].isalpha() and not _meant(rest[0], rig):
-        typed, supply, rest = replace(typed, word=rest[0].lower()), supply or FRESH, []
+        return replace(typed, paid=paid, price_per=f"{rest[0]}/{rig.supply(supply).unit}")
+    if kind == m.RAN_OUT and [w.lower() for w in rest] == [m.COLD]:
+        typed, rest = replace(typed, word=m.COLD), []
+    if rest:
+        raise Refusal(_stray(rest, supply, rig, sized=bool(NUMBER.fullmatch(amount)), first=rest[0] == words[0]))
+    if kind == m.RAN_OUT and amount:
+        raise Refusal(f"'{amount}' does not belong to what ran out: say looked {rig.say(supply)} {amount} for what is left.")
+    if kind == m.FILL and verb in _TO_THE_TOP:
+        supply = supply or FRESH
+    elif kind == m.FILL:
+        amount = amount or "some"
+    if typed.method == "sight" and amount in (m.FULL, m.EMPTY):
+        typed = replace(typed, method="")
+    return replace(typed, supply=supply, amount=as_read(amount, typed.method, supply, rig), paid=paid)
+
+
+def _used(typed: Typed, words: list[str], rig: Rig) -> tuple[Typed, list[str]]:
+    """A use with what it was for (`hair 1 gal`, `2 gal laundry`) and how often (`2 times`), and the rest."""
+    if words[1:2] == ["times"]:
+        return replace(typed, amount=" ".join(words[:2])), words[2:]
+    what = [w for w in words if w.isalpha() and not _has_meaning(w, rig)]
+    ahead, after = words[: len(what)] == what, words[-len(what) :] == what and (not words[1:2] or unit_named(words[1]))
+    if not what or not (ahead or after):
+        return typed, words
+    return replace(typed, word=typed.word or " ".join(what).lower(), supply=typed.supply or FRESH), [
+        w for w in words if w not in what
+    ]
+
+
+def _has_meaning(word: str, rig: Rig) -> bool:
+    """Whether it may be part of an amount, or a slip of something else."""
+    said = word.lower()
+    return bool(said in FILLER or said in WHOLE or unit_named(said) or parse_share(said) is not None or _slip(word, rig))
+
+
+def _all_alike(words: list[str], supply: str, rig: Rig) -> list[str]:
+    """What is said of all of a supply. Refusal unless it is full or empty: one level does not tell what each holds."""
+    said = [w for w in words if not is_noun(w)]
+    if len(rig.of(supply)) > 1 and said not in ([m.FULL], [m.EMPTY]):
+        each = ", then ".join(f"{rig.say(supply)} {c.letter.lower()} {' '.join(said)}" for c in rig.of(supply))
+        raise Refusal(f"One at a time: {each}.")
+    return said
+
+
+def _unsaid(kind: str, method: str, word: str, rig: Rig) -> str:
+    """The supply meant where none was named, "" where it must be."""
+    if kind == m.NEXT or (kind == m.USE and word):
+        return FRESH
+    return PROPANE if method == "scale" and rig.of(PROPANE) and takes_gross(PROPANE, rig) else ""
+
+
+def _next(verb: str, supply: str, words: list[str], rig: Rig) -> Typed:
+    """`next water b`, `switched from a to b`: the one named is opened, the one after `from` is the empty one."""
+    lowered = [*(w.lower() for w in words), "from"]
+    start = lowered.index("from")
+    end = next((i for i in range(start, len(words)) if lowered[i] == "to"), len(words))
+    into, rest = _one_moved(words[:start] + words[end:], supply, rig)
+    emptied, more = _one_moved(words[start + 1 : end], supply, rig)
+    named = into if len(into) > 1 else emptied if len(emptied) > 1 else ""
+    supply = supply or of_container("", named, [], m.NEXT, rig)[0] or FRESH
+    if verb in ("swapped", "changed") and supply == PROPANE and len(rig.of(supply)) == 1:
+        return _measured(Typed(m.EXCHANGE, supply), verb, rest, rig)
+    amount, _, rest = take_amount([*rest, *more], m.NEXT, supply, rig)
     if rest:
         raise Refusal(_stray(rest, supply, rig))
-    amount = _as_weighed(amount, method, supply, rig)
-    return replace(typed, supply=supply, container=container, amount=amount, paid=paid)
+    return Typed(m.NEXT, supply, amount, container=emptied, into=into)
 
 
-def _priced(typed: Typed, price: re.Match[str], text: str) -> Typed:
+def _one_moved(words: list[str], supply: str, rig: Rig) -> tuple[str, list[str]]:
+    """A label anywhere, or a letter of water unless another supply was said; and what is left but little words."""
+    label, rest = take_container(words, supply, rig)
+    if len(label) < 2:
+        label, rest = "", words
+    rest = [w for w in rest if not (is_noun(w) or w.lower() in _MOVED)]
+    return (label, rest) if label else take_container(rest, supply or FRESH, rig)
+
+
+def _down_to(words: list[str]) -> tuple[list[str], str]:
+    """`2 days' worth down to 1 gal` → the words before, and the level it was brought to."""
+    lowered = [w.lower() for w in words]
+    at = next((i for i in range(len(words) - 2) if lowered[i : i + 2] == ["down", "to"]), len(words))
+    return words[:at], " ".join(words[at + 2 :])
+
+
+def _priced(typed: Typed, price: re.Match[str]) -> Typed:
     """What was filled at so much a unit: the sum follows from the amount, or the amount from the sum."""
     if typed.kind != m.FILL:
         raise Refusal(f"'{price[0].strip()}' is the price of a fill: leave it out here, or say the sum, like $3.")
-    return replace(typed, price_per=f"{price['each']}/{price['unit']}", typed=text)
+    return replace(typed, price_per=f"{price['each']}/{price['unit']}")
 
 
 def _at_place(words: list[str], now: Moment, zone: str) -> tuple[list[str], str]:
@@ -137,7 +238,7 @@ def _at_place(words: list[str], now: Moment, zone: str) -> tuple[list[str], str]
     if when and not said and not words[start].startswith("@"):
         return words, ""
     name, after = (said, when.split()) if said else (name, [])
-    if len(name) > 1 and _MONEY.fullmatch(name[-1]):
+    if len(name) > 1 and MONEY.fullmatch(name[-1]):
         after = [name.pop(), *after]
     return (words[:start] + after, " ".join(name)) if name else (words, "")
 
@@ -151,51 +252,27 @@ def _without_verb(words: list[str], rig: Rig) -> Typed | tuple[str, str, list[st
         return m.USE, "", words
     supply, rest = take_supply(words, rig)
     container, rest = take_container(rest, supply, rig)
-    if (supply or container) and words[-1].lower() in FAILED:
-        supply, container = _of_container(supply, container, rest, m.ASIDE, rig)
+    if (supply or container) and words[-1].lower() in (*FAILED, *_RESTORED):
+        supply, container = of_container(supply, container, rest, m.ASIDE, rig)
+        if words[-1].lower() in _RESTORED:
+            return Typed(m.ASIDE, supply, down_to=m.BACK, container=container)
         return Typed(m.ASIDE, supply, container=container, word=words[-1].lower())
-    paid = any(w[0] in "$€£" for w in words)
-    if paid and _NUMBER.fullmatch(words[0]) and rig.of(FRESH):
-        return m.FILL, "", [FRESH, *words]
-    level = words[-1].lower() in ("left", "remaining") or parse_share(words[-1].lower()) is not None
     first = take_supply(words[:1], rig)[0]
-    return (m.READING, "sight", words) if len(words) > 1 and (first or level) else None
-
-
-def _refuse_either(supply: str, rest: list[str], rig: Rig) -> None:
-    """Refusal where the letter of a supply is that of a container of another one too, and nothing said tells which."""
-    letter = next(word for word, name in SPOKEN.items() if name == supply)
-    if take_container(rest, supply, rig)[0]:
-        return
-    for c in rig.containers:
-        if c.letter.lower() == letter and c.supply != supply and len(rig.of(c.supply)) > 1:
-            each = f"{rig.say(supply)}, or {rig.say(c.supply)} {letter} ({c.label})"
-            raise Refusal(f"Which one is '{letter}'? Say {each}.")
-
-
-def _of_container(supply: str, container: str, rest: list[str], kind: str, rig: Rig) -> tuple[str, str]:
-    """The supply that a container, or what containers are called, belongs to where none was said, and the container.
-
-    Refusal where a letter could be of several.
-    """
-    if supply or not (container or rest):
-        return supply, container
-    named = [c for c in rig.containers if c.label.lower() == container.lower()]
-    lettered = [c for c in rig.containers if c.letter.lower() == container.lower() and len(rig.of(c.supply)) > 1]
-    nouns = {w.lower().removesuffix("s") for w in rest} & set(NOUNS)
-    spoken = {c.supply for c in rig.containers if nouns & set(c.label.lower().split())}
-    fits = {c.supply for c in named or lettered} or spoken
-    if kind != m.DUMP and len(fits) > 1:
-        fits = {name for name in fits if rig.supply(name).direction != FILLS}
-    if len(fits) > 1 and lettered and not named:
-        each = " or ".join(f"{rig.say(c.supply)} {container} ({c.label})" for c in lettered if c.supply in fits)
-        raise Refusal(f"Which one is '{container}'? Say {each}.")
-    return (fits.pop() if len(fits) == 1 else ""), container
+    if any(w[0] in "$€£" for w in words) and (first or (NUMBER.fullmatch(words[0]) and rig.of(FRESH))):
+        return m.FILL, "", words if first else [FRESH, *words]
+    tail = [" ".join(words[i:]).lower() for i in (-1, -2)]
+    level = words[-1].lower() in ("left", "remaining") or any(parse_share(said) is not None for said in tail)
+    return (m.READING, "sight", words) if level or (len(words) > 1 and (first or container)) else None
 
 
 def first_words() -> list[str]:
     """The verbs a phrase may begin with, for completion."""
     return [*VERBS, *FIRST_WORDS]
+
+
+def beginnings() -> list[str]:
+    """All words that a phrase begins with and no rig is needed to know."""
+    return [*first_words(), *_DONE, *USUAL_USES, *(word for word in SPOKEN if len(word) > 1)]
 
 
 def next_words(text: str, rig: Rig) -> list[str]:
@@ -224,8 +301,19 @@ def _verb(words: list[str]) -> tuple[str, str, list[str]]:
             if found[0] == m.RAN_OUT and rest and rest[0].lower() == "of":
                 rest = rest[1:]
             return found[0], found[1], rest
-    raise Refusal(f"'{words[0]}' is not something to note{nearest(words[0], first_words())}: start with filled, dumped, "
-                  "next, ran out, looked, weighed, used, poured or spilled.")  # fmt: skip
+    single = [word for word in beginnings() if " " not in word]
+    if len(words) > 1 and words[0].isalpha() and not nearest(words[0], single) and _is_amount(words[1:]):
+        used = f"used {' '.join(words[1:])} for {words[0]}"
+        raise Refusal(f"'{words[0]}' is not something to note: was it for that? Say {used}.", USAGE)
+    raise Refusal(f"'{words[0]}' is not something to note{nearest(words[0], single)}: start with filled, dumped, "
+                  "next, ran out, looked, weighed, used, poured or spilled.", USAGE)  # fmt: skip
+
+
+def _is_amount(words: list[str]) -> bool:
+    try:
+        return parse_amount(" ".join(words)).unit is not None
+    except Refusal:
+        return False
 
 
 def _time_at_end(words: list[str], now: Moment, zone: str) -> tuple[list[str], str]:
@@ -242,26 +330,6 @@ def _time_at_end(words: list[str], now: Moment, zone: str) -> tuple[list[str], s
     return words, ""
 
 
-def take_supply(words: list[str], rig: Rig) -> tuple[str, list[str]]:
-    """The supply named by a word or two, else by its letter in front; and the rest. The `a` of `a gallon` is no letter."""
-    known = SPOKEN | {s.name.lower(): s.name for s in rig.supplies}
-    carried = {s.name for s in rig.supplies}
-    lowered = [w.lower() for w in words]
-    for length in (2, 1):
-        for i in range(len(words) - length + 1):
-            said = " ".join(lowered[i : i + length])
-            if len(said) > 1 and known.get(said) in carried:
-                return known[said], words[:i] + words[i + length :]
-    if not words or _is_share(lowered, 0) or unit_named(" ".join(words[1:2])) or known.get(lowered[0]) not in carried:
-        return "", words
-    return known[lowered[0]], words[1:]
-
-
-def _named(words: list[str], rig: Rig) -> str:
-    """The supply named anywhere by more than a letter."""
-    return take_supply([w for w in words if len(w) > 1], rig)[0]
-
-
 def _what_for(words: list[str]) -> tuple[str, list[str]]:
     """`shower`, `2 gal for the laundry` → what it was for, and the rest."""
     lowered = [w.lower() for w in words]
@@ -269,119 +337,31 @@ def _what_for(words: list[str]) -> tuple[str, list[str]]:
     if usual >= 0:
         return lowered[usual], words[:usual] + words[usual + 1 :]
     said = lowered.index("for") if "for" in lowered else len(words)
-    what = [word for word in lowered[said + 1 :] if word not in _FILLER]
+    what = [word for word in lowered[said + 1 :] if word not in FILLER]
     return (" ".join(what), words[:said]) if what and all(word.isalpha() for word in what) else ("", words)
 
 
-def take_container(words: list[str], supply: str, rig: Rig) -> tuple[str, list[str]]:
-    """A label (however many words) or a letter anywhere before the amount; `a quarter` is no container."""
-    mine = rig.of(supply) if supply else rig.containers
-    lowered = [w.lower() for w in words]
-    for c in mine:
-        label = c.label.lower().split()
-        for i in range(len(words) - len(label) + 1):
-            if lowered[i : i + len(label)] == label and not _is_share(lowered, i):
-                return c.label, words[:i] + words[i + len(label) :]
-    lettered = (c.letter.lower() for c in mine if supply or len(rig.of(c.supply)) > 1)
-    if words and not _is_share(lowered, 0) and lowered[0] in lettered:
-        return words[0], words[1:]
-    return "", words
-
-
-def _is_share(words: list[str], i: int) -> bool:
-    return words[i] == "a" and words[i + 1 : i + 2] != [] and words[i + 1] in ("half", "quarter", "third", "bit")
-
-
-def _take_amount(words: list[str], kind: str, supply: str, rig: Rig) -> tuple[str, str, list[str]]:
-    """The longest run of words that is an amount, and money beside it."""
-    words, paid = _marked_money(words)
-    text = " ".join(w for w in words if w.lower().removesuffix("s") not in NOUNS).lower()
-    if text in _WHOLE:
-        return text, paid, []
-    for end in range(len(words), 0, -1):
-        head = " ".join(words[:end])
-        try:
-            amount = parse_amount(head)
-            if supply:
-                rig.canonical(amount, supply, rig.of(supply)[0].label)
-        except Refusal:
-            continue
-        rest = words[end:]
-        after = [w.lower() for w in rest]
-        if kind == m.FILL and after[:1] == [m.FULL]:
-            head, rest = f"{head} full", rest[1:]
-        elif kind == m.DUMP and m.EMPTY in after[:2] and after[0] in ("now", m.EMPTY):
-            head, rest = f"{head} empty", rest[after.index(m.EMPTY) + 1 :]
-        if not paid and rest and _NUMBER.fullmatch(rest[0]) and kind in (m.FILL, m.EXCHANGE, m.DUMP):
-            return head, rest[0], rest[1:]
-        return head, paid, rest
-    return "", paid, words
-
-
-def _marked_money(words: list[str]) -> tuple[list[str], str]:
-    """Money that shows itself: $3, 3.50 after another number, 35c."""
-    for i, word in enumerate(words):
-        marked = word[0] in "$€£" or word[-1] in "$€£c"
-        second = any(_NUMBER.fullmatch(w) or unit_named(w) for w in words[:i])
-        if _MONEY.fullmatch(word) and (marked or second):
-            return words[:i] + words[i + 1 :], word
-    return words, ""
-
-
-def _as_weighed(amount: str, method: str, supply: str, rig: Rig) -> str:
-    """A bare number from the scale is the weight with the container, where its tare is known."""
-    if method == "scale" and _NUMBER.fullmatch(amount) and supply and takes_gross(supply, rig):
-        return f"{amount} {rig.scale} gross"
-    return amount
-
-
-def _poured(typed: Typed, words: list[str], rig: Rig) -> Typed:
-    """`poured 1 L from can into canister 1`, the supply found from the containers."""
-    lowered = [w.lower() for w in words]
-    into = next((lowered.index(w) for w in ("into", "to") if w in lowered), -1)
-    if "from" not in lowered or into < 0:
-        raise Refusal("Say both: poured 1 L from can into canister 1.")
-    start = lowered.index("from")
-    ends = sorted((start, into, len(words)))
-    parts = {lowered[i]: " ".join(words[i + 1 : next(e for e in ends if e > i)]) for i in (start, into)}
-    source, target = parts["from"], parts.get("into", parts.get("to", ""))
-    supply, before = take_supply(words[: min(start, into)], rig)
-    amount = " ".join(w for w in before if w.lower() not in _FILLER)
-    if not supply:
-        supply = _supply_of(source, target, amount, rig)
-    return replace(typed, supply=supply, amount=amount, container=source, into=target)
-
-
-def _supply_of(source: str, target: str, amount: str, rig: Rig) -> str:
-    """The supply that has both, and the amount in the one poured out of. Refusal where there is none, or several."""
-    both = [(s.name, called(rig.of(s.name), source), called(rig.of(s.name), target)) for s in rig.supplies]
-    fits = [name for name, one, other in both if one and other and _holds(one, amount, rig)]
-    if len(fits) > 1:
-        each = " or ".join(f"poured {rig.say(name)}" for name in fits)
-        raise Refusal(f"'{source}' and '{target}' are of {' and of '.join(rig.say(f) for f in fits)}: say {each} first.")
-    if not fits:
-        missing = next((label for label in (source, target) if called(rig.containers, label) is None), source)
-        known = [c.label for c in rig.containers]
-        raise Refusal(f"No container '{missing}'{nearest(missing, known)} for that: there is {', '.join(known)}.")
-    return fits[0]
-
-
-def _holds(holder: Container, amount: str, rig: Rig) -> bool:
-    try:
-        return not amount or rig.canonical(parse_amount(amount), holder.supply, holder.label) <= holder.capacity
-    except Refusal:
-        return True
-
-
-def _stray(words: list[str], supply: str, rig: Rig) -> str:
+def _stray(words: list[str], supply: str, rig: Rig, *, sized: bool = False, first: bool = False) -> str:
+    """Why words left over fit nowhere; `sized`: after a bare number, `first`: where a supply might have been said."""
     word, whole = words[0], " ".join(words)
-    if word[0].isdigit() and "," in word:
+    if word[0] == "-" or (word[0].isdigit() and "," in word):
         number(word)
-    where = f" in what you said of {rig.say(supply)}" if supply else ""
+    if word.lower() in VERBS or (supply and len(words) > 1 and take_container(words, supply, rig)[0]):
+        return f"'{whole}' is one more thing: one at a time."
     time = nearest(whole, [t for t in TIME_WORDS if " " in t])
-    return f"'{whole if time else word}' fits nowhere{where}{time or _meant(word, rig)}."
+    if time or not word.isalpha() or not (sized or (first and not supply)):
+        where = f" in what you said of {rig.say(supply)}" if supply else ""
+        return f"'{whole if time else word}' fits nowhere{where}{time or _meant(word, rig)}."
+    if sized:
+        return f"'{word}' is neither a unit nor a container{_meant(word, rig)}."
+    return f"'{word}' is not a supply{_meant(word, rig)}: there is {', '.join(rig.say(s.name) for s in rig.supplies)}."
 
 
 def _meant(word: str, rig: Rig) -> str:
-    single = [w for w in (*SPOKEN, *TIME_WORDS) if len(w) > 1 and " " not in w]
-    return nearest(word, [*single, *(c.label for c in rig.containers), "gal", "gallons", "half", "some", *USUAL_USES])
+    return _slip(word, rig) or nearest(word, [t for t in TIME_WORDS if " " not in t])
+
+
+def _slip(word: str, rig: Rig) -> str:
+    """The name, unit or use that the word may be a slip of."""
+    named = [w for w in SPOKEN if len(w) > 1 and " " not in w]
+    return nearest(word, [*named, *(c.label for c in rig.containers), "gal", "gallons", "half", "some", *USUAL_USES])

@@ -1,45 +1,86 @@
-"""Everyday words → the terse ones of the grammar: `i showered`, `filled the 5`, `half a jug left`, `a gallon`."""
+"""Everyday words → the terse ones of the grammar: `i showered`, `filled the 5`, `water ran out`, `half a jug left`."""
 
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 
+from vanlife_supply.entry import model as m
+from vanlife_supply.entry.naming import NOUNS, is_noun, take_container, take_supply
 from vanlife_supply.quantity import NUMBER_WORDS, convert, number, unit_named
 from vanlife_supply.refusal import Refusal
-from vanlife_supply.rig.model import PROPANE, STOVE_FUEL, Container, Rig
+from vanlife_supply.rig.model import FRESH, PROPANE, SPOKEN, STOVE_FUEL, Container, Rig, called
+from vanlife_supply.rig.presets import USUAL_USES
 
-NOUNS = ("jug", "tank", "canister", "can", "cylinder", "bottle", "jerrycan", "bag", "bladder", "bucket")
-"""What people call a container, whatever its label says."""
-FAILED = ("frozen", "froze", "split", "cracked", "bad", "leaking")
-_SMALL = {"the", "an", "my", "our", "is", "are", "was", "were"}
-_BEFORE = {"i", "we", "i've", "we've", "have", "just"}
-_LEVELS = {"full", "empty", "half", "quarter", "third", "bit", "almost", "nearly", "some", "to", *FAILED}
+FAILED = ("frozen", "froze", "split", "cracked", "bad", "leaking", "leaks", "broken")
+_SMALL = {"the", "an", "my", "our", "is", "are", "was", "were", "about", "around", "roughly", "maybe", "probably"}
+"""Words that change nothing: little ones, and those of doubt."""
+_BEFORE = {"i", "we", "i've", "we've", "i'm", "we're", "it's", "its", "have", "just", "ok", "so"}
+_LEVELS = {"full", "empty", "half", "quarter", "third", "bit", "little", "low", "dry", "almost", "nearly", "some", "to",
+           "out", *FAILED}  # fmt: skip
+_CONDITION = rf"({'|'.join(m.CONDITIONS)})"
 _NOUN = rf"(?:{'|'.join(NOUNS)})"
-_UNIT = r"(?:(?:gal(?:lon)?|l|lit(?:er|re)|qt|quart|lb|pound|kg|kilo)s?(?!\S))"
+_UNIT = r"(?:(?:gal(?:lon)?|l|lit(?:er|re)|qt|quart|cup|lb|pound|kg|kilo)s?(?!\S))"
 _NUMBER = r"[0-9]+(?:[.,][0-9]+)?"
-_BY_SIZE = tuple(
-    re.compile(rf"(?<!\S){pattern}(?!\S)", re.IGNORECASE)
-    for pattern in (
+
+_Table = tuple[tuple[re.Pattern[str], str], ...]
+
+
+def _table(*rows: tuple[str, str]) -> _Table:
+    return tuple((re.compile(rf"(?<!\S){said}(?!\S)", re.IGNORECASE), terse) for said, terse in rows)
+
+
+_SPANS = _table(
+    (rf"^(?:turn|turned|put|switched) (on|off) (?:the )?{_CONDITION}", r"\2 \1"),
+    (rf"^(?:turn|turned|put|switched) (?:the )?{_CONDITION} (on|off)", r"\1 \2"),
+    (r"^(?:going|went|gone) away", "away"), (r"^(?:back )?home(?: again)?|^back(?: again)?$", "away off"),
+    (r"^cold snap", "cold"), (r"^heat ?wave", "hot"), (r"^saving water", "saving"),
+    (r"^(?:will|i'll|we'll|going to|gonna|need to|must|have to|want to) (dump|fill)", r"planned \1"),
+    (r"^(dump|fill)((?: \S+)?) planned", r"planned \1\2"), (r"^(dump|fill)((?: \S+)?)(?= tomorrow)", r"planned \1\2"),
+    (r"^(?:must |have to |need to )?(?:leave|move|go) by", "limit move by"),
+    (r"^(?:got |enough )?food (?:lasts |is enough |enough )?(?=for|until|till)", "limit food "),
+)  # fmt: skip
+"""What is about times; `a friend left` and such are read elsewhere."""
+_COUNTED = _table(
+    (rf"half(?: an?)?(?= {_UNIT})", "0.5"), (rf"half an?(?= {_NOUN})", "half"), (rf"an?(?= {_UNIT})", "1"),
+    *((rf"{word}(?! quarters?| thirds?)(?= \S)", f"{n}") for n, word in enumerate(NUMBER_WORDS, 1)),
+    (r"(?:a )?couple(?: of)?(?= \S)", "2"), (rf"(?:almost|nearly)(?= {_NUMBER})", ""), (r"or so", ""),
+    ("both|everything", "all"), (rf"({_NUMBER}) (?:bucks?|dollars?)", r"$\1"), (rf"paid ({_NUMBER})", r"$\1"),
+)  # fmt: skip
+_DID = _table(
+    ("^showered", "used shower"), (r"^washed (?:up|.*dishes)", "used dishes"), (r"^washed(?= [0-9]|$)", "used wash"),
+    ("^washed", "used"), (r"^cooked(.*)", r"used {fuel}\1 for cooking"), (r"^drank(.*)", r"used {water}\1 for drinking"),
+    (r"^(?:gave )?(?:the )?(dog|cat)(?: drank| water)?(?= .*[0-9])(.*)", r"used {water}\2 for \1"),
+    (rf"^(?:took |had |made )?([0-9]+) ({'|'.join(USUAL_USES)})e?s?", r"used \1 times \2"),
+    (r"^(?:the )?scale says", "weighed"), (r"^(.+?) weighs(?: now)?", r"weighed \1"),
+)  # fmt: skip
+_ENDED = re.compile(
+    r"no(?: more)? (?P<none>.+?)(?: left)?|"
+    r"(?P<what>.+?) (?:(?:has|have|is|are|all) )*(?:(?:ran|run) (?:out|dry)|went dry|out|gone|died|finished)",
+    re.IGNORECASE,
+)
+_FROM = re.compile(r"(?:filled|fill|refilled|topped)(?: up)? (?P<into>.+) from (?:the )?(?P<source>.+)", re.IGNORECASE)
+_SIZES = tuple(
+    re.compile(rf"(?<!\S){said}(?!\S)", re.IGNORECASE)
+    for said in (
         rf"the (?P<size>{_NUMBER})(?: ?(?P<unit>{_UNIT}))?(?: (?P<noun>{_NOUN}))?",
         rf"(?:the )?(?P<noun>{_NOUN}) (?P<size>{_NUMBER})(?: ?(?P<unit>{_UNIT}))?",
         rf"(?:the )?(?P<size>{_NUMBER}) ?(?P<unit>{_UNIT}) (?P<noun>{_NOUN})",
     )
 )
-_SPELLED = tuple(
-    (re.compile(rf"(?<!\S){pattern}", re.IGNORECASE), terse)
-    for pattern, terse in (
-        (rf"half an? (?={_UNIT})", "0.5 "), (rf"half an? (?={_NOUN})", "half "), (rf"an? (?={_UNIT})", "1 "),
-        *((rf"{word} (?!quarters?|thirds?)(?=\S)", f"{n} ") for n, word in enumerate(NUMBER_WORDS, 1)),
-        (r"both(?!\S)", "all"),
-    )
-)  # fmt: skip
-_DID = tuple(
-    (re.compile(rf"{pattern}(?!\S)", re.IGNORECASE), terse)
-    for pattern, terse in (
-        ("showered", "used shower"), ("washed up", "used dishes"), ("washed(?= .*dishes)", "used"), ("washed", "used wash"),
-        ("cooked(.*)", r"used {fuel}\1 for cooking"),
-    )
-)  # fmt: skip
+_LETTERED = re.compile(rf"(?<!\S)(?P<noun>{_NOUN}) (?P<letter>[a-z])(?!\S)", re.IGNORECASE)
+_RANKED = re.compile(
+    rf"(?<!\S)(?:the )?(?:(?P<large>big|large)|small|little)(?:g?er|g?est)? (?P<noun>{_NOUN}|one)(?!\S)", re.IGNORECASE
+)
+
+
+def begun(text: str) -> str:
+    """The text without what people say before they begin, and with times said as limits, plans and conditions are."""
+    text = re.sub(r"^(\w{3,})'s ", r"\1 ", text.replace("’", "'"))
+    words = [w.rstrip(",.!;") or w for w in text.split()]
+    while len(words) > 1 and words[0].lower() in _BEFORE and words[1].lower() != "me":
+        words = words[1:]
+    return _put(_SPANS, " ".join(words))
 
 
 def plainly(words: list[str], rig: Rig, supply: str) -> list[str]:
@@ -47,17 +88,36 @@ def plainly(words: list[str], rig: Rig, supply: str) -> list[str]:
 
     `supply` is the one named among them, "" for none. What a label or a supply of the rig says is left alone.
     """
-    while len(words) > 1 and words[0].lower() in _BEFORE:
-        words = words[1:]
-    text = _labelled(" ".join(words), rig, supply)
+    text = _put(_COUNTED, _labelled(" ".join(words), rig, supply))
     fuel = next((s.name for s in rig.supplies if s.name in (STOVE_FUEL, PROPANE)), "") if not supply else ""
-    for pattern, terse in _SPELLED:
-        text = pattern.sub(terse, text)
-    for pattern, terse in _DID:
-        text = pattern.sub(terse.replace("{fuel}", fuel), text) if pattern.match(text) else text
-    words = text.split()
+    text = _put(_DID, text).replace("{fuel}", fuel).replace("{water}", "" if supply else FRESH)
     labels = {word for c in rig.containers for word in c.label.lower().split()} | {s.name.lower() for s in rig.supplies}
-    return [w for i, w in enumerate(words) if w.lower() in labels or not (w.lower() in _SMALL or _article(words, i, supply))]
+    words = [w for w in _turned(text, rig).split() if w.lower() in labels or w.lower() not in _SMALL]
+    return [w for i, w in enumerate(words) if w.lower() in labels or not _article(words, i, supply)]
+
+
+def _put(table: _Table, text: str) -> str:
+    for said, terse in table:
+        text = said.sub(terse, text)
+    return " ".join(text.split())
+
+
+def _turned(text: str, rig: Rig) -> str:
+    """`water ran out`, `no more water` → `ran out water`; `filled canister 1 from the can` → poured from one to another."""
+    ended, drawn = _ENDED.fullmatch(text), _FROM.fullmatch(text)
+    what = (ended["none"] or ended["what"]) if ended else ""
+    if ended and _names(what.split(), rig):
+        return f"ran out {what}"
+    if drawn and called(rig.containers, drawn["source"]):
+        return f"poured from {drawn['source']} into {drawn['into'].removeprefix('the ')}"
+    return text
+
+
+def _names(words: list[str], rig: Rig) -> bool:
+    """Whether they say a supply, a container or both, and nothing else."""
+    supply, rest = take_supply([w for w in words if w.lower() not in _SMALL], rig)
+    container, rest = take_container(rest, supply, rig)
+    return bool(supply or container) and all(is_noun(w) for w in rest)
 
 
 def _article(words: list[str], i: int, supply: str) -> bool:
@@ -67,20 +127,57 @@ def _article(words: list[str], i: int, supply: str) -> bool:
 
 
 def _labelled(text: str, rig: Rig, supply: str) -> str:
-    """`filled the 5` → `filled water 5 gal jug`: the one container of that size, by its label."""
+    """`filled the 5`, `jug b half`, `the big jug` → the one container meant, by its supply and label."""
     mine = rig.of(supply) if supply else rig.containers
-    if any(f" {c.label.lower()} " in f" {text.lower()} " for c in mine):
+    if any(f" {c.label.lower()} " in f" {text.lower()} " for c in mine if c.label.lower() not in NOUNS):
         return text
-    for pattern in _BY_SIZE:
+    for pattern, meant in ((_LETTERED, _by_letter), (_RANKED, _by_rank), *((size, _by_size) for size in _SIZES)):
         found = pattern.search(text)
-        if found is None:
-            continue
-        fits = [c for c in mine if _is_size(c, found["size"], found["unit"] or "", rig)]
-        called = [c for c in fits if (found["noun"] or "").lower() in c.label.lower().split()] or fits
-        if len(called) == 1:
-            named = "" if supply else f"{called[0].supply} "
-            return f"{text[: found.start()]}{named}{called[0].label}{text[found.end() :]}"
+        fits = meant(found, mine, rig) if found else []
+        if found and len(fits) == 1:
+            named = "" if supply else f"{fits[0].supply} "
+            return f"{text[: found.start()]}{named}{fits[0].label}{text[found.end() :]}"
+    return _by_name(text, mine, supply, rig)
+
+
+def _by_letter(found: re.Match[str], mine: Sequence[Container], rig: Rig) -> list[Container]:
+    lettered = [c for c in mine if c.letter.lower() == found["letter"].lower() and len(rig.of(c.supply)) > 1]
+    return _so_called(lettered, found["noun"])
+
+
+def _by_rank(found: re.Match[str], mine: Sequence[Container], rig: Rig) -> list[Container]:
+    """The largest or smallest of those called so; of the water where it is only `the big one`."""
+    noun = found["noun"].lower()
+    fits = [c for c in mine if noun in c.label.lower().split() or (noun == "one" and c.supply == FRESH)]
+    fits = [c for c in fits if c.supply == FRESH] or fits
+    end = (max if found["large"] else min)((c.capacity for c in fits), default=0.0)
+    return [c for c in fits if c.capacity == end and any(o.capacity != end for o in fits)]
+
+
+def _by_size(found: re.Match[str], mine: Sequence[Container], rig: Rig) -> list[Container]:
+    fits = [c for c in mine if _is_size(c, found["size"], found["unit"] or "", rig)]
+    return _so_called(fits, (found["noun"] or "").lower())
+
+
+def _so_called(fits: list[Container], noun: str) -> list[Container]:
+    """Those whose label has that noun, or all where none has."""
+    return [c for c in fits if noun and noun.lower() in c.label.lower().split()] or fits
+
+
+def _by_name(text: str, mine: Sequence[Container], supply: str, rig: Rig) -> str:
+    """`blue half` → `fresh blue jug half`: a word that only one label has."""
+    for c in mine:
+        for word in (w for w in c.label.lower().split() if _is_name(w, rig)):
+            found = re.search(rf"(?<!\S)(?:the )?{word}(?: {_NOUN})?(?!\S)", text, re.IGNORECASE)
+            if found and sum(word in o.label.lower().split() for o in mine) == 1:
+                named = "" if supply else f"{c.supply} "
+                return f"{text[: found.start()]}{named}{c.label}{text[found.end() :]}"
     return text
+
+
+def _is_name(word: str, rig: Rig) -> bool:
+    known = {*SPOKEN, *_LEVELS, *(s.name.lower() for s in rig.supplies)}
+    return word.isalpha() and len(word) > 1 and word not in known and not (is_noun(word) or unit_named(word))
 
 
 def _is_size(c: Container, size: str, unit: str, rig: Rig) -> bool:

@@ -26,14 +26,16 @@ def sized(said: Typed, entries: Sequence[Entry], rig: Rig) -> Typed:
     """
     if said.kind == m.PEOPLE:
         return counted(said, entries, rig)
-    word = said.word.lower()
-    if said.kind != m.USE or said.amount or not word:
+    word, times = said.word.lower(), said.amount.removesuffix(" times")
+    if said.kind != m.USE or not word or (said.amount and times == said.amount):
         return said
     supply = supply_named(said.supply, tuple(s.name for s in rig.supplies)) if said.supply else FRESH
     if not knows(word, entries, rig, supply):
         its = "2 gal" if supply == FRESH else f"0.1 {rig.supply(supply).unit} {rig.say(supply)}"
         raise Refusal(f"How much is '{word}'? Say it this time, like used {its} for {word}; then it is known.")
-    return replace(said, word=word, supply=supply, amount=use_said(word, entries, rig, supply)[0])
+    amount = parse_amount(use_said(word, entries, rig, supply)[0])
+    often = float(times) if times else 1.0
+    return replace(said, word=word, supply=supply, amount=str(replace(amount, value=often * amount.value)))
 
 
 def knows(word: str, entries: Sequence[Entry], rig: Rig, supply: str = FRESH) -> bool:

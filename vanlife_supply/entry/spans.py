@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 
 from vanlife_supply.entry import model as m
 from vanlife_supply.entry.build import Typed
+from vanlife_supply.entry.naming import take_supply
 from vanlife_supply.quantity import NUMBER_WORDS
 from vanlife_supply.refusal import Refusal
 from vanlife_supply.rig.model import PROPANE, Rig
@@ -25,6 +27,7 @@ _GUESTS = re.compile(rf"(?:(?P<no>no)|{_COUNT}|my|our|the)?(?: more)? ?(?:guest|
                      r"(?: (?:is|are|has|have|will|stays?|comes?|came|here|aboard|visiting|over|on))*(?: (?P<rest>.+))?")
 _GONE = re.compile(r"(?:off|out|no|none|0|gone|leaves?|leaving|left|went(?: home)?|away|until now)(?: (?P<at>.+))?")
 _AT = re.compile(r"\b(?:at|on|by)\b")
+_LASTS = re.compile(rf"(?:[0-9]+|an?|a few|{'|'.join(NUMBER_WORDS)}) ?(?:h|hours?|d|days?|nights?|weeks?)")
 
 
 def read_span(text: str, rig: Rig) -> Typed | None:
@@ -43,10 +46,9 @@ def read_span(text: str, rig: Rig) -> Typed | None:
     if company is not None:
         return company
     if word == "aside":
-        name, why = _container(rest, rig)
-        return Typed(m.ASIDE, container=name, word=why, typed=text)
+        return _set_aside(rest, rig)
     if word == "back":
-        return Typed(m.ASIDE, container=rest, down_to=m.BACK, typed=text)
+        return replace(_set_aside(rest, rig), down_to=m.BACK, word="")
     if word == "limit":
         return _limit(rest, text)
     if word in LIMITS and _UNTIL.search(rest):
@@ -59,7 +61,7 @@ def read_span(text: str, rig: Rig) -> Typed | None:
     if _COLD.match(text.lower()):
         return Typed(m.RAN_OUT, PROPANE, word=m.COLD, typed=text)
     if word in ("planned", "plan"):
-        return _planned(rest, text)
+        return _planned(rest, rig)
     return None
 
 
@@ -81,7 +83,8 @@ def _company(text: str) -> Typed | None:
         word = m.GUEST if people["with"] else ""
         return Typed(m.PEOPLE, amount=_number(count), word=word, **_when(people["rest"]), typed=text)
     if plain.startswith("people "):
-        return Typed(m.PEOPLE, amount=plain.removeprefix("people "), typed=text)
+        said = plain.removeprefix("people ")
+        return _company(said) or Typed(m.PEOPLE, amount=said, typed=text)
     guests = _GUESTS.fullmatch(plain)
     if guests is None:
         return None
@@ -105,13 +108,16 @@ def _when(rest: str | None) -> dict[str, str]:
     return {"at": start.removeprefix("since").strip(), "until": until}
 
 
-def _container(text: str, rig: Rig) -> tuple[str, str]:
-    """The longest name of a container that `text` begins with, and the rest; a name nobody knows is the first word."""
-    names = {name.lower() for c in rig.containers for name in (c.label, c.letter)}
+def _set_aside(text: str, rig: Rig) -> Typed:
+    """The longest name of a container that `text` begins with, its supply before it or not, and why; a name nobody knows
+    is the first word."""
     words = text.split()
+    supply = take_supply(words[:1], rig)[0] if len(words) > 1 else ""
+    words = words[1:] if supply else words
+    names = {name.lower() for c in rig.containers for name in (c.label, c.letter)}
     known = (i for i in range(len(words), 0, -1) if " ".join(words[:i]).lower() in names)
     end = next(known, 1)
-    return " ".join(words[:end]), " ".join(words[end:])
+    return Typed(m.ASIDE, supply, container=" ".join(words[:end]), word=" ".join(words[end:]))
 
 
 def _condition(word: str, rest: str, text: str) -> Typed:
@@ -120,26 +126,27 @@ def _condition(word: str, rest: str, text: str) -> Typed:
     off = re.fullmatch(rf"{m.OFF} (.+)", rest, re.IGNORECASE)
     if off:
         return Typed(m.CONDITION, word=word, down_to=m.OFF, at=off[1].removeprefix("since "), typed=text)
-    return Typed(m.CONDITION, word=word, **_when(rest.removeprefix("on").strip()), typed=text)
+    rest = rest.removeprefix("on").strip()
+    return Typed(m.CONDITION, word=word, **_when(f"for {rest}" if _LASTS.fullmatch(rest.lower()) else rest), typed=text)
 
 
 def _limit(rest: str, text: str) -> Typed:
     if rest.endswith(f" {m.DROP}"):
         return Typed(m.LIMIT, word=rest.removesuffix(m.DROP).strip(), down_to=m.DROP, typed=text)
     word, when = _split(re.compile(f"{_UNTIL.pattern}|{_AT.pattern}"), rest)
-    if not when:
-        raise Refusal("Say until when: limit food till thu.")
     when, _, every = when.partition(" every ")
+    when = f"in {when[4:]}" if when.startswith("for ") else when
     return Typed(m.LIMIT, word=word, at=when, every=every, typed=text)
 
 
-def _planned(rest: str, text: str) -> Typed:
-    kind, _, when = rest.partition(" ")
-    if when.endswith(m.DROP):
-        return Typed(m.PLANNED, word=kind.lower(), supply=when.removesuffix(m.DROP).strip(), down_to=m.DROP, typed=text)
-    supply, when = _split(_AT, when) if _AT.search(when) else ("", when)
-    when, _, every = when.partition(" every ")
-    return Typed(m.PLANNED, word=kind.lower(), supply=supply, at=when, every=every, typed=text)
+def _planned(rest: str, rig: Rig) -> Typed:
+    """`dump mon 10:00`, `dump gray on sunday`, `fill water every fri`, `dump drop`."""
+    kind, _, said = rest.partition(" ")
+    supply, words = take_supply(said.split(), rig)
+    when, _, every = f" {' '.join(w for w in words if w.lower() not in ('at', 'on', 'by'))}".partition(" every ")
+    drop = when.strip() == m.DROP
+    return Typed(m.PLANNED, supply, down_to=m.DROP if drop else "", word=kind.lower(),
+                 at="" if drop else when.strip() or every, every=every)  # fmt: skip
 
 
 def _split(mark: re.Pattern[str], text: str) -> tuple[str, str]:

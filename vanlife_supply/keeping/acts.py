@@ -72,7 +72,8 @@ def noted(book: Logbook, said: Typed, now: Moment) -> Entry:
 
 def _sized(book: Logbook, said: Typed, rig: Rig) -> Typed:
     """A use of which only what it was for is said, with the size it usually has; guests as the number aboard in all."""
-    open_use, guests = said.kind == m.USE and not said.amount, said.kind == m.PEOPLE and said.amount.startswith("+")
+    open_use = said.kind == m.USE and (not said.amount or said.amount.endswith("times"))
+    guests = said.kind == m.PEOPLE and said.amount.startswith("+")
     if not (open_use or guests):
         return said
     from vanlife_supply.entry.sizes import sized
@@ -242,8 +243,10 @@ def load_rig(
     rig = read_rig(toml)
     lacking = fits(book.entries(since=None if since is None else since - 1e-3), [Arrangement(0.0, rig)])
     if lacking:
-        raise Refusal(f"{lacking[0].split(',')[0]}, which this rig lacks: add it, or say from when the new rig holds: "
-                      "rig load FILE --from TIME.")  # fmt: skip
+        cure = "take that entry out first, or let the change hold from later on"
+        if since is None:
+            cure = "add it, or say from when the new rig holds: rig load FILE --from TIME"
+        raise Refusal(f"{lacking[0].split(',')[0]}, which this rig lacks: {cure}.")
     act, kept = begun(book, now, [build(typed, rig, now) for typed in said], draw=draw, by=by)
     book.record_rig(act, toml, since, kept)
     return rig
@@ -404,7 +407,7 @@ def _refuse_aside_already(book: Logbook, entry: Entry) -> None:
     before = book.entries(entry.at.epoch, supply=entry.supply, most=MOST_READ)
     said = [e for e in before if e.kind == m.ASIDE and e.container == entry.container]
     if said and said[-1].word != m.BACK:
-        raise Refusal(f"{entry.container} is set aside already: aside {entry.container} --back brings it back.")
+        raise Refusal(f"{entry.container} is set aside already: back {entry.container} brings it back.")
 
 
 def fits(entries: Iterable[Entry], loaded: Sequence[Arrangement]) -> list[str]:

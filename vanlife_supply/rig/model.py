@@ -116,7 +116,7 @@ class Rig:
             if supply.name == name:
                 return supply
         carried = ", ".join(self.say(s.name) for s in self.supplies)
-        raise Refusal(f"This rig carries no {self.say(name)}: it carries {carried}; add it to rig.toml and run 'rig load'.")
+        raise Refusal(f"This rig carries no {self.say(name)}: it carries {carried}. What is new aboard is added to the rig first.")
 
     @property
     def scale(self) -> str:
@@ -174,7 +174,7 @@ class Rig:
         unit = GROSS.get(amount.unit, its.unit if its.unit in MASS else "kg")
         holder = named or (self.of(its.name)[0] if len(self.of(its.name)) == 1 else None)
         if holder is None:
-            raise Refusal(f"{amount} was weighed with its container: say which one with --container.")
+            raise Refusal(f"{amount} was weighed with its container: say which one.")
         net = amount.value * MASS[unit] - holder.tare
         if not holder.tare:
             raise Refusal(f"{amount} needs the empty weight of {holder.label}: add tare = ... to rig.toml.")
