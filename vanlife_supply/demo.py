@@ -78,16 +78,16 @@ LIFE = """
 2026-02-26 20:10  note new spring in the foot pump, no more air in the line
 2026-03-01 20:15  looked gray half
 2026-03-02 21:00  used shower
-2026-03-03 19:20  next water big jug 5pm
+2026-03-03 19:20  next water from big jug 5pm
 2026-03-04 11:30  dumped
 2026-03-04 11:45  filled water 7.5 2.65
 2026-03-07 21:30  used shower this evening
 2026-03-09 08:40  next alcohol
 2026-03-09 08:45  poured from can into canister 1
-2026-03-10 08:30  next water big jug
+2026-03-10 08:30  next water from big jug
 2026-03-10 11:20  dumped gray 4.9
 2026-03-10 11:35  filled water
-2026-03-15 18:00  next water big jug this morning
+2026-03-15 18:00  next water from big jug this morning
 2026-03-15 18:05  weighed propane 36.0
 2026-03-16 11:20  dumped
 2026-03-16 11:40  filled water 8.4 full
@@ -96,22 +96,22 @@ LIFE = """
 2026-03-20 20:00  next alcohol
 2026-03-20 20:02  poured 1 L from can into canister 2
 2026-03-21 14:00  back small jug
-2026-03-22 19:00  next water big jug
+2026-03-22 19:00  next water from big jug
 2026-03-23 10:50  weighed propane 24.9
 2026-03-23 11:30  dumped
 2026-03-23 11:50  filled water
 2026-03-28 08:20  spilled water small jug 0.5 last night
-2026-03-29 14:45  next water big jug
+2026-03-29 14:45  next water from big jug
 2026-03-30 11:15  dumped
 2026-03-30 11:30  filled water some $2
 2026-04-03 13:40  next alcohol
 2026-04-03 13:45  poured from can into canister 1
 2026-04-03 17:30  people 2 until sun 18:00
-2026-04-04 08:45  next water big jug
+2026-04-04 08:45  next water from big jug
 2026-04-04 11:10  dumped
 2026-04-04 11:30  filled water 8 full
 2026-04-05 19:40  used shower
-2026-04-07 20:10  next water big jug
+2026-04-07 20:10  next water from big jug
 2026-04-08 11:30  dumped
 2026-04-08 11:45  filled water
 2026-04-09 18:00  weighed propane 23.9
@@ -125,14 +125,14 @@ LIFE = """
 2026-04-14 12:50  filled alcohol can
 2026-04-19 20:20  looked gray half
 2026-04-20 09:30  away until thu 23
-2026-04-23 20:15  next water big jug
+2026-04-23 20:15  next water from big jug
 2026-04-24 11:20  dumped
 2026-04-24 11:35  filled water
 2026-04-24 16:00  zone America/Los_Angeles
 2026-04-25 19:00  next alcohol
 2026-04-25 19:05  poured from can into canister 1
 2026-04-26 18:30  weighed propane 31.5
-2026-05-01 07:20  next water big jug
+2026-05-01 07:20  next water from big jug
 2026-05-03 19:00  looked water tall jug half
 2026-05-04 09:10  dumped gray 5.1
 2026-05-04 09:30  filled water 10.3 full $3.60

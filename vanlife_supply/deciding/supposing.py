@@ -45,7 +45,7 @@ def what_if(known: Ground, what: Supposed) -> Compared:
     belief, stand_in = supposed(known, what)
     said = _said(known, what)
     if not said:
-        raise Refusal("What if what? Say 2 people, 5 gal jug, heater, hot, heater off or no alcohol; until when stands behind it.")
+        raise Refusal("What if what? Say 2 people, 5 gal jug, heater, hot, heater off or no alcohol, and until when.")
     return Compared(said, known.outlook, known.ahead(belief), stand_in, _fuel(known, what.without) if what.without else "")
 
 

@@ -6,7 +6,7 @@ import re
 
 from vanlife_supply.entry import model as m
 from vanlife_supply.entry.fitting import takes_gross
-from vanlife_supply.entry.naming import is_noun
+from vanlife_supply.entry.naming import FILLER, is_noun
 from vanlife_supply.quantity import parse_amount, unit_named
 from vanlife_supply.refusal import Refusal
 from vanlife_supply.rig.model import Rig
@@ -20,6 +20,8 @@ NUMBER = re.compile(r"[0-9]+(?:[.,][0-9]+)?")
 def take_amount(words: list[str], kind: str, supply: str, rig: Rig) -> tuple[str, str, list[str]]:
     """The longest run of words that is an amount, and money beside it."""
     words, paid = _marked_money(words)
+    while len(words) > 1 and (is_noun(words[0]) or words[0].lower() in FILLER):
+        words = words[1:]
     text = " ".join(w for w in words if not is_noun(w)).lower()
     if text in WHOLE:
         return text, paid, []

@@ -169,6 +169,8 @@ def _dump(entry: Entry, said: Typed, rig: Rig) -> Entry:
 
 
 def _next(entry: Entry, said: Typed, rig: Rig) -> Entry:
+    if said.amount:
+        raise Refusal(f"'{said.amount}' does not belong to the next one: say looked {rig.say(entry.supply)} {said.amount}.")
     if len(rig.of(entry.supply)) < 2:
         only = rig.of(entry.supply)[0].label
         raise Refusal(f"There is no next container for {rig.say(entry.supply)}, only {only}: say ran out, or filled.")

@@ -9,7 +9,7 @@ from vanlife_supply.rig.model import FILLS, SPOKEN, Container, Rig
 
 NOUNS = ("jug", "tank", "canister", "can", "cylinder", "bottle", "jerrycan", "bag", "bladder", "bucket")
 """What people call a container, whatever its label says."""
-FILLER = {"of", "the", "with", "to", "up", "off", "about", "in", "it", "and", "for"}
+FILLER = {"of", "the", "with", "to", "up", "off", "about", "in", "it", "at", "and", "for"}
 """Words that say nothing by themselves."""
 _EVERY = {"all", "both", "every", "each", "everything"}
 
@@ -51,12 +51,17 @@ def take_container(words: list[str], supply: str, rig: Rig) -> tuple[str, list[s
         if not supply and _is_common(c, rig):
             continue
         for i in range(len(words) - len(label) + 1):
-            if lowered[i : i + len(label)] == label and not _is_share(lowered, i):
+            if lowered[i : i + len(label)] == label and not (_is_share(lowered, i) or _counts(lowered, i, label)):
                 return c.label, words[:i] + words[i + len(label) :]
     lettered = (c.letter.lower() for c in mine if supply or len(rig.of(c.supply)) > 1)
     if words and not _is_share(lowered, 0) and lowered[0] in lettered:
         return words[0], words[1:]
     return "", words
+
+
+def _counts(words: list[str], i: int, label: list[str]) -> bool:
+    """Whether a label is a unit there: `1 can` of alcohol."""
+    return len(label) == 1 and i > 0 and words[i - 1].isdecimal()
 
 
 def _is_common(c: Container, rig: Rig) -> bool:

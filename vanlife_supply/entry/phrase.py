@@ -34,7 +34,7 @@ from vanlife_supply.rig.presets import USUAL_USES
 
 VERBS: dict[str, tuple[str, str]] = {
     # first words: the kind of entry, the way it was read
-    **dict.fromkeys(("filled", "fill", "refilled", "topped", "topped up", "added", "bought", "got"), (m.FILL, "")),
+    **dict.fromkeys(("filled", "fill", "refilled", "topped", "top", "added", "put", "bought", "got"), (m.FILL, "")),
     **dict.fromkeys(("dumped", "dump", "emptied"), (m.DUMP, "")),
     **dict.fromkeys(("next", "opened", "started", "switched", "swapped", "changed"), (m.NEXT, "")),
     **dict.fromkeys(("ran out", "ran-out", "run out", "ran dry", "out"), (m.RAN_OUT, "")),
@@ -45,15 +45,15 @@ VERBS: dict[str, tuple[str, str]] = {
     **dict.fromkeys(("used", "use", "took"), (m.USE, "")),
     **dict.fromkeys(("traded", "traded in", "exchanged", "exchange"), (m.EXCHANGE, "")),
     **dict.fromkeys(("spilled", "spilt", "spill", "leaked", "leak", "lost"), (m.SPILL, "")),
-    **dict.fromkeys(("poured", "pour"), (m.POUR, "")),
+    **dict.fromkeys(("poured", "pour", "moved"), (m.POUR, "")),
     **dict.fromkeys(("note", "noted"), (m.NOTE, "")),
 }
 
 _DONE = dict.fromkeys(("had", "did", "made"), (m.USE, ""))
 """First words that are understood and not offered."""
 _RESTORED = ("thawed", "back", "fixed")
-_MOVED = {*FILLER, "on", "next", "one", "new", "over"}
-_TO_THE_TOP = ("filled", "fill", "refilled", "topped")
+_MOVED = {*FILLER, "on", "next", "one", "new", "other", "over"}
+_TO_THE_TOP = ("filled", "fill", "refilled", "topped", "top")
 """First words of a fill that say, without an amount, how full it got; `bought` and `got` do not."""
 
 TIME_WORDS = (
@@ -117,7 +117,7 @@ def _event(words: list[str], when: str, rig: Rig) -> Typed:
     rest, level = _down_to(rest) if kind == m.DUMP else (rest, "")
     if kind == m.NEXT:
         return _next(verb, supply, rest, rig)
-    container, rest = take_container(rest, supply, rig)
+    container, rest = take_container(_led(rest), supply, rig)
     supply, container = of_container(supply, container, rest, kind, rig)
     supply = supply or _unsaid(kind, method, word, rig)
     typed = Typed(kind, supply, down_to=level, container=container, word=word, method=method)
@@ -132,10 +132,12 @@ def _measured(typed: Typed, verb: str, words: list[str], rig: Rig) -> Typed:
     if kind == m.USE:
         typed, words = _used(typed, words, rig)
         supply = typed.supply
-    if kind == m.READING and "all" in words:
-        words = _all_alike([w for w in words if w != "all"], supply, rig)
+    if kind == m.READING and not typed.container and ("all" in words or any(is_noun(w) and w[-1] == "s" for w in words)):
+        words = _all_alike(words, supply, rig)
         typed = replace(typed, method="count")
     amount, paid, rest = (typed.amount, "", words) if typed.amount else take_amount(words, kind, supply, rig)
+    if rest and is_noun(rest[0]) and NUMBER.fullmatch(amount):
+        raise Refusal(f"How much is '{amount} {rest[0]}'? Say it in gal or L, or which one is full.")
     rest = [w for w in rest if not (is_noun(w) or w.lower() in FILLER)]
     if kind == m.FILL and supply and paid and not amount and len(rest) == 1 and _CENTS.fullmatch(rest[0].lower()):
         return replace(typed, paid=paid, price_per=f"{rest[0]}/{rig.supply(supply).unit}")
@@ -149,15 +151,16 @@ def _measured(typed: Typed, verb: str, words: list[str], rig: Rig) -> Typed:
         supply = supply or FRESH
     elif kind == m.FILL:
         amount = amount or "some"
-    if typed.method == "sight" and amount in (m.FULL, m.EMPTY):
+    if typed.method == "sight" and parse_share(amount) in (0.0, 100.0):
         typed = replace(typed, method="")
     return replace(typed, supply=supply, amount=as_read(amount, typed.method, supply, rig), paid=paid)
 
 
 def _used(typed: Typed, words: list[str], rig: Rig) -> tuple[Typed, list[str]]:
     """A use with what it was for (`hair 1 gal`, `2 gal laundry`) and how often (`2 times`), and the rest."""
-    if words[1:2] == ["times"]:
-        return replace(typed, amount=" ".join(words[:2])), words[2:]
+    if "times" in words[1:]:
+        at = words.index("times")
+        return replace(typed, amount=" ".join(words[at - 1 : at + 1])), words[: at - 1] + words[at + 1 :]
     what = [w for w in words if w.isalpha() and not _has_meaning(w, rig)]
     ahead, after = words[: len(what)] == what, words[-len(what) :] == what and (not words[1:2] or unit_named(words[1]))
     if not what or not (ahead or after):
@@ -174,17 +177,20 @@ def _has_meaning(word: str, rig: Rig) -> bool:
 
 
 def _all_alike(words: list[str], supply: str, rig: Rig) -> list[str]:
-    """What is said of all of a supply. Refusal unless it is full or empty: one level does not tell what each holds."""
-    said = [w for w in words if not is_noun(w)]
-    if len(rig.of(supply)) > 1 and said not in ([m.FULL], [m.EMPTY]):
-        each = ", then ".join(f"{rig.say(supply)} {c.letter.lower()} {' '.join(said)}" for c in rig.of(supply))
+    """What is said of all of a supply. Refusal unless all are full or empty: one level does not tell what each holds."""
+    nouns = {w.lower().removesuffix("s") for w in words if is_noun(w)}
+    mine = rig.of(supply)
+    meant = [c for c in mine if nouns & set(c.label.lower().split())] or list(mine)
+    said = [w for w in words if not is_noun(w) and w not in ("all", str(len(meant)), *FILLER)]
+    if len(mine) > 1 and not (said in ([m.FULL], [m.EMPTY]) and len(meant) == len(mine)):
+        each = ", then ".join(f"{rig.say(supply)} {c.letter.lower()} {' '.join(said)}" for c in meant)
         raise Refusal(f"One at a time: {each}.")
     return said
 
 
 def _unsaid(kind: str, method: str, word: str, rig: Rig) -> str:
     """The supply meant where none was named, "" where it must be."""
-    if kind == m.NEXT or (kind == m.USE and word):
+    if kind == m.NEXT or (kind == m.USE and (word or rig.of(FRESH))):
         return FRESH
     return PROPANE if method == "scale" and rig.of(PROPANE) and takes_gross(PROPANE, rig) else ""
 
@@ -215,6 +221,12 @@ def _one_moved(words: list[str], supply: str, rig: Rig) -> tuple[str, list[str]]
     return (label, rest) if label else take_container(rest, supply or FRESH, rig)
 
 
+def _led(words: list[str]) -> list[str]:
+    """`3 gal to b` → `b 3 gal`: a letter stands in front."""
+    at = next((i for i, w in enumerate(words) if i and len(w) == 1 and w.isalpha() and words[i - 1].lower() in FILLER), 0)
+    return [words[at], *words[: at - 1], *words[at + 1 :]] if at else words
+
+
 def _down_to(words: list[str]) -> tuple[list[str], str]:
     """`2 days' worth down to 1 gal` → the words before, and the level it was brought to."""
     lowered = [w.lower() for w in words]
@@ -235,7 +247,7 @@ def _at_place(words: list[str], now: Moment, zone: str) -> tuple[list[str], str]
     name = [word for word in (*words[start : start + 1], *words[start + 1 :]) if word not in ("@", "at")]
     name[:1] = [word.removeprefix("@") for word in name[:1]]
     said, when = _time_at_end(name, now, zone)
-    if when and not said and not words[start].startswith("@"):
+    if ((when and not said) or _is_amount(name)) and not words[start].startswith("@"):
         return words, ""
     name, after = (said, when.split()) if said else (name, [])
     if len(name) > 1 and MONEY.fullmatch(name[-1]):
@@ -248,7 +260,7 @@ def _without_verb(words: list[str], rig: Rig) -> Typed | tuple[str, str, list[st
     water filled; None when there is a verb."""
     if " ".join(words[:2]).lower() in VERBS or words[0].lower() in (*VERBS, *_DONE):
         return None
-    if words[0].lower() in USUAL_USES:
+    if any(w.lower() in USUAL_USES for w in words):
         return m.USE, "", words
     supply, rest = take_supply(words, rig)
     container, rest = take_container(rest, supply, rig)
@@ -311,9 +323,10 @@ def _verb(words: list[str]) -> tuple[str, str, list[str]]:
 
 def _is_amount(words: list[str]) -> bool:
     try:
-        return parse_amount(" ".join(words)).unit is not None
+        unit = parse_amount(" ".join(words)).unit
     except Refusal:
         return False
+    return not unit or unit_named(unit) is not None
 
 
 def _time_at_end(words: list[str], now: Moment, zone: str) -> tuple[list[str], str]:

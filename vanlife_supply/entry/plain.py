@@ -27,32 +27,39 @@ _Table = tuple[tuple[re.Pattern[str], str], ...]
 
 
 def _table(*rows: tuple[str, str]) -> _Table:
-    return tuple((re.compile(rf"(?<!\S){said}(?!\S)", re.IGNORECASE), terse) for said, terse in rows)
+    return tuple((re.compile(rf"(?<!\S)(?:{said})(?!\S)", re.IGNORECASE), terse) for said, terse in rows)
 
 
 _SPANS = _table(
+    (r"'?til|untill", "till"), ("^(?:the )?heat", "heater"),
     (rf"^(?:turn|turned|put|switched) (on|off) (?:the )?{_CONDITION}", r"\2 \1"),
     (rf"^(?:turn|turned|put|switched) (?:the )?{_CONDITION} (on|off)", r"\1 \2"),
-    (r"^(?:going|went|gone) away", "away"), (r"^(?:back )?home(?: again)?|^back(?: again)?$", "away off"),
+    (rf"^(?:ran|used|had) (?:the )?{_CONDITION}|^{_CONDITION} (?:is|was)", r"\1\2"),
+    (r"^(?:going|went|gone) away|^(?:gone|out of town)(?= till| until| for)", "away"),
+    (r"^(?:back )?home(?: again)?|^back(?: again)?$", "away off"),
     (r"^cold snap", "cold"), (r"^heat ?wave", "hot"), (r"^saving water", "saving"),
     (r"^(?:will|i'll|we'll|going to|gonna|need to|must|have to|want to) (dump|fill)", r"planned \1"),
+    (r"^(?:plan|planned|planning) (?:to |a )?(dump|fill)", r"planned \1"), (r"^cancel (?:the )?(dump|fill)", r"no \1"),
     (r"^(dump|fill)((?: \S+)?) planned", r"planned \1\2"), (r"^(dump|fill)((?: \S+)?)(?= tomorrow)", r"planned \1\2"),
     (r"^(?:must |have to |need to )?(?:leave|move|go) by", "limit move by"),
-    (r"^(?:got |enough )?food (?:lasts |is enough |enough )?(?=for|until|till)", "limit food "),
+    (r"^(?:groceries|food) runs? out(?: on)?", "limit food till"), ("^groceries", "food"),
+    (r"^enough food|^food (?:lasts|is enough|enough)", "food"),
 )  # fmt: skip
 """What is about times; `a friend left` and such are read elsewhere."""
 _COUNTED = _table(
-    (rf"half(?: an?)?(?= {_UNIT})", "0.5"), (rf"half an?(?= {_NOUN})", "half"), (rf"an?(?= {_UNIT})", "1"),
+    (rf"half(?: an?)?(?= {_UNIT})", "0.5"), (rf"half an?(?= {_NOUN})", "half"), (rf"an?(?= {_UNIT}| {_NOUN} of)", "1"),
     *((rf"{word}(?! quarters?| thirds?)(?= \S)", f"{n}") for n, word in enumerate(NUMBER_WORDS, 1)),
     (r"(?:a )?couple(?: of)?(?= \S)", "2"), (rf"(?:almost|nearly)(?= {_NUMBER})", ""), (r"or so", ""),
-    ("both|everything", "all"), (rf"({_NUMBER}) (?:bucks?|dollars?)", r"$\1"), (rf"paid ({_NUMBER})", r"$\1"),
+    ("both|everything", "all"), ("twice|x2|2x", "2 times"),
+    (rf"({_NUMBER}) (?:bucks?|dollars?)", r"$\1"), (rf"paid ({_NUMBER})", r"$\1"),
 )  # fmt: skip
 _DID = _table(
     ("^showered", "used shower"), (r"^washed (?:up|.*dishes)", "used dishes"), (r"^washed(?= [0-9]|$)", "used wash"),
     ("^washed", "used"), (r"^cooked(.*)", r"used {fuel}\1 for cooking"), (r"^drank(.*)", r"used {water}\1 for drinking"),
     (r"^(?:gave )?(?:the )?(dog|cat)(?: drank| water)?(?= .*[0-9])(.*)", r"used {water}\2 for \1"),
     (rf"^(?:took |had |made )?([0-9]+) ({'|'.join(USUAL_USES)})e?s?", r"used \1 times \2"),
-    (r"^(?:the )?scale says", "weighed"), (r"^(.+?) weighs(?: now)?", r"weighed \1"),
+    (r"^(?:the )?scale(?: says)?(?= [0-9])", "weighed"), (r"^(.+?) weighs(?: now)?", r"weighed \1"),
+    (r"^(?:weighed )?(.+) on (?:the |a )?scale", r"weighed \1"), (r"^(\S+) refill", r"filled \1"),
 )  # fmt: skip
 _ENDED = re.compile(
     r"no(?: more)? (?P<none>.+?)(?: left)?|"
@@ -76,7 +83,7 @@ _RANKED = re.compile(
 
 def begun(text: str) -> str:
     """The text without what people say before they begin, and with times said as limits, plans and conditions are."""
-    text = re.sub(r"^(\w{3,})'s ", r"\1 ", text.replace("’", "'"))
+    text = re.sub(r"^((?:the )?\w{3,})'s ", r"\1 ", text.replace("’", "'"))
     words = [w.rstrip(",.!;") or w for w in text.split()]
     while len(words) > 1 and words[0].lower() in _BEFORE and words[1].lower() != "me":
         words = words[1:]
@@ -132,11 +139,12 @@ def _labelled(text: str, rig: Rig, supply: str) -> str:
     if any(f" {c.label.lower()} " in f" {text.lower()} " for c in mine if c.label.lower() not in NOUNS):
         return text
     for pattern, meant in ((_LETTERED, _by_letter), (_RANKED, _by_rank), *((size, _by_size) for size in _SIZES)):
-        found = pattern.search(text)
-        fits = meant(found, mine, rig) if found else []
-        if found and len(fits) == 1:
-            named = "" if supply else f"{fits[0].supply} "
-            return f"{text[: found.start()]}{named}{fits[0].label}{text[found.end() :]}"
+        known = [(found, fits[0]) for found in pattern.finditer(text) if len(fits := meant(found, mine, rig)) == 1]
+        for found, c in reversed(known):
+            named = "" if supply or found is not known[0][0] else f"{c.supply} "
+            text = f"{text[: found.start()]}{named}{c.label}{text[found.end() :]}"
+        if known:
+            return text
     return _by_name(text, mine, supply, rig)
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from vanlife_supply.entry.build import Typed
-from vanlife_supply.entry.naming import FILLER, take_supply
+from vanlife_supply.entry.naming import FILLER, supply_in, take_supply
 from vanlife_supply.quantity import parse_amount
 from vanlife_supply.refusal import Refusal, nearest
 from vanlife_supply.rig.model import Container, Rig, called
@@ -15,17 +15,27 @@ def poured(typed: Typed, words: list[str], rig: Rig) -> Typed:
     """`poured 1 L from can into canister 1`, the supply found from the containers."""
     lowered = [w.lower() for w in words]
     into = next((lowered.index(w) for w in ("into", "to") if w in lowered), -1)
+    if "from" not in lowered and into > 0 and called(rig.containers, " ".join(words[:into])):
+        words, lowered, into = ["from", *words], ["from", *lowered], into + 1
     if "from" not in lowered or into < 0:
-        raise Refusal("Say both: poured 1 L from can into canister 1.")
+        raise Refusal("Say both, from which one and into which: poured 1 L from can into canister 1.")
     start = lowered.index("from")
     ends = sorted((start, into, len(words)))
     parts = {lowered[i]: " ".join(words[i + 1 : next(e for e in ends if e > i)]) for i in (start, into)}
-    source, target = parts["from"], parts.get("into", parts.get("to", ""))
+    named, source = _without_supply(parts["from"], rig)
+    target = _without_supply(parts.get("into", parts.get("to", "")), rig)[1]
     supply, before = take_supply(words[: min(start, into)], rig)
     amount = " ".join(w for w in before if w.lower() not in FILLER)
+    supply = supply or named
     if not supply:
         supply = _supply_of(source, target, amount, rig)
     return replace(typed, supply=supply, amount=amount, container=source, into=target)
+
+
+def _without_supply(name: str, rig: Rig) -> tuple[str, str]:
+    """`water jug b` → the supply and the name."""
+    supply = supply_in(name.split(), rig)
+    return supply, " ".join(take_supply(name.split(), rig)[1]) if supply else name
 
 
 def _supply_of(source: str, target: str, amount: str, rig: Rig) -> str:

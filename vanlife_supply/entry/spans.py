@@ -23,7 +23,8 @@ _UNTIL = re.compile(r"\b(?:until|till)\b|\b(?=for\b)")
 _COUNT = rf"(?P<count>[0-9]+|an?|{'|'.join(NUMBER_WORDS)})"
 _PEOPLE = re.compile(rf"(?:people {_COUNT}|{_COUNT.replace('count', 'many')} (?:people|persons?)|(?:just|only) me|alone)"
                      r"(?: aboard| now| again| here)?(?P<with> with guests)?(?: (?P<rest>.+))?")  # fmt: skip
-_GUESTS = re.compile(rf"(?:(?P<no>no)|{_COUNT}|my|our|the)?(?: more)? ?(?:guest|friend|visitor)s?"
+_KIN = "(?:mom|mum|dad|sister|brother|son|daughter|girlfriend|boyfriend|partner)"
+_GUESTS = re.compile(rf"(?:(?P<no>no)|{_COUNT}|my|our|the)?(?: more)? ?(?:(?:guest|friend|visitor)s?|{_KIN})"
                      r"(?: (?:is|are|has|have|will|stays?|comes?|came|here|aboard|visiting|over|on))*(?: (?P<rest>.+))?")
 _GONE = re.compile(r"(?:off|out|no|none|0|gone|leaves?|leaving|left|went(?: home)?|away|until now)(?: (?P<at>.+))?")
 _AT = re.compile(r"\b(?:at|on|by)\b")
@@ -55,7 +56,7 @@ def read_span(text: str, rig: Rig) -> Typed | None:
         return _limit(f"{word} {rest}", text)
     none = re.fullmatch(rf"no ({m.DUMP}|{m.FILL})(?: (.+))?", text.lower())
     if none:
-        if _AT.search(none[2] or ""):
+        if none[2] and not take_supply(none[2].split(), rig)[0]:
             raise Refusal(f"Which {none[1]} is off? Say no {none[1]} for all planned, then plan those that are left.")
         return Typed(m.PLANNED, none[2] or "", word=none[1], down_to=m.DROP, typed=text)
     if _COLD.match(text.lower()):
@@ -89,7 +90,7 @@ def _company(text: str) -> Typed | None:
     if guests is None:
         return None
     count, rest = guests["count"] or "1", guests["rest"] or ""
-    if rest.split(" ")[0].isdecimal() and not guests["count"]:
+    if rest.split(" ")[0].isdecimal() and not guests["count"] and not _LASTS.fullmatch(rest):
         count, _, rest = rest.partition(" ")
     rest = re.sub(r"^leav(?:es?|ing)(?= )", "until", rest)
     gone = _GONE.fullmatch(rest)
@@ -103,7 +104,9 @@ def _number(count: str) -> str:
 
 
 def _when(rest: str | None) -> dict[str, str]:
-    """`yesterday until sun` → since when, and until when."""
+    """`yesterday until sun`, `3 days` → since when, and until when."""
+    if _LASTS.fullmatch(rest or ""):
+        rest = f"for {rest}"
     start, until = _split(_UNTIL, rest or "")
     return {"at": start.removeprefix("since").strip(), "until": until}
 
@@ -127,7 +130,7 @@ def _condition(word: str, rest: str, text: str) -> Typed:
     if off:
         return Typed(m.CONDITION, word=word, down_to=m.OFF, at=off[1].removeprefix("since "), typed=text)
     rest = rest.removeprefix("on").strip()
-    return Typed(m.CONDITION, word=word, **_when(f"for {rest}" if _LASTS.fullmatch(rest.lower()) else rest), typed=text)
+    return Typed(m.CONDITION, word=word, **_when(rest), typed=text)
 
 
 def _limit(rest: str, text: str) -> Typed:

@@ -19,7 +19,7 @@ _MENDED = ("amount", "supply", "container", "into", "at", "until", "paid", "pric
 def phrase_of(entry: Entry, rig: Rig) -> str:
     """`filled water A 5 gal`, `back jug 1`, `heater off`: without its time, place and note.
 
-    What a phrase has no words for (down to 1 gal, too cold, what was paid) is left out.
+    What was paid and what a use was for is left out.
     """
     if entry.kind == m.NOTE:
         return f"note {entry.note}"
@@ -58,9 +58,16 @@ def _event(entry: Entry, rig: Rig) -> str:
         amount = {m.FULL: "", "": "some"}.get(entry.to, "almost")
     elif entry.kind == m.FILL and entry.to == m.FULL:
         amount = f"{amount} full"
+    elif entry.kind == m.DUMP and entry.to not in ("", m.EMPTY):
+        amount = f"down to {entry.to}"
     elif entry.kind == m.DUMP and amount and entry.to == m.EMPTY:
         amount = f"{amount} empty"
-    return " ".join(word for word in (first, rig.say(entry.supply), entry.container, amount) if word)
+    elif entry.kind == m.RAN_OUT:
+        amount = entry.word
+    named = entry.container
+    if entry.kind == m.NEXT:
+        named, amount = entry.into, f"from {entry.container}" if entry.container else ""
+    return " ".join(word for word in (first, rig.say(entry.supply), named, amount) if word)
 
 
 def _ahead(entry: Entry, rig: Rig) -> str:

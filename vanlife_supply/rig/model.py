@@ -116,7 +116,7 @@ class Rig:
             if supply.name == name:
                 return supply
         carried = ", ".join(self.say(s.name) for s in self.supplies)
-        raise Refusal(f"This rig carries no {self.say(name)}: it carries {carried}. What is new aboard is added to the rig first.")
+        raise Refusal(f"This rig carries no {self.say(name)}: it carries {carried}. First add it to the rig.")
 
     @property
     def scale(self) -> str:

@@ -57,13 +57,21 @@ def said(app: SupplyApp, text: str) -> Typed:
     """A phrase, field by field; a time word only begun at its end is finished. Refusal says what does not fit."""
     try:
         typed = read_phrase(text, app.rig, app.now())
-    except Refusal:
-        finished = completed(text)
-        if finished == text.strip():
-            raise
-        typed = read_phrase(finished, app.rig, app.now())
+    except Refusal as fault:
+        typed = _finished(text, fault, app)
     meant = places_meant(typed.place, app.where.places) if typed.place else []
     return replace(typed, place=meant[0]) if meant else typed
+
+
+def _finished(text: str, fault: Refusal, app: SupplyApp) -> Typed:
+    """The phrase with the word begun at its end finished: two letters of it, one may name a container."""
+    finished = completed(text)
+    if finished == text.strip() or len(text.split()[-1]) < 2:
+        raise fault
+    try:
+        return read_phrase(finished, app.rig, app.now())
+    except Refusal:
+        raise fault from None
 
 
 def span_asking(app: SupplyApp) -> AskScreen:
