@@ -593,3 +593,58 @@ def test_a_weight_that_may_be_gross_says_how_it_was_taken(ready: Runner) -> None
     assert asked in ready("reading", "propane", "18.1", "lb").err
     assert "Taken as" not in ready("reading", "propane", "9", "lb").err
     assert "Taken as" not in ready("reading", "propane", "24.3", "lb", "gross").err
+
+
+@pytest.mark.parametrize(
+    ("line", "twin"),
+    [
+        ("reading water b 0", "reading water 0 --container B --by sight"),
+        ("reading alcohol can full", "reading alcohol full --container can"),
+        ("next", "next water"), ("next water b", "next water --into B"), ("dumped gray", "dump gray"),
+        ("heater --until 2026-05-11", "condition heater --until 2026-05-11"),
+        ("planned dump 2026-05-10", "planned dump gray --at 2026-05-10"),
+        ("plan dump gray 2026-05-10", "planned dump gray --at 2026-05-10"),
+        ("aside water b frozen", "aside water B --why frozen"), ("look water half", "reading water half"),
+        ("limit food till 2026-05-14", "limit food --at 2026-05-14"), ("people just me", "people 1"),
+        ("pour 1 L from can into canister 1", "pour alcohol 1 L --from can --into A"),
+        ("fill water 12 at Mill yesterday", "fill water 12 --place Mill --at yesterday"),
+    ],
+)  # fmt: skip
+def test_words_stand_for_options(ready: Runner, line: str, twin: str) -> None:
+    """What the app's line understands needs no options on the command line: the same entry is kept."""
+    kept = []
+    for words in (line, twin):
+        assert ready(*words.split()).status == 0
+        told = last(ready)
+        kept.append({key: told[key] for key in told if key not in ("id", "recorded", "typed")})
+        assert ready("undo").status == 0
+    assert kept[0] == kept[1]
+
+
+@pytest.mark.parametrize(
+    ("line", "status", "says"),
+    [
+        ("fill water b 5 --container A", 2, "say once which one"), ("fill water yesterday --at now", 2, "say once when"),
+        ("wter half", 1, "did you mean 'water'"), ("b half", 1, "Say water b"), ("filed water", 2, "did you mean 'filled'"),
+        ("whatif heater --people 2", 2, "all in words, or all by options"),
+    ],
+)  # fmt: skip
+def test_words_that_are_wrong_note_nothing(ready: Runner, db: Path, line: str, status: int, says: str) -> None:
+    """Said twice, misspelled or of two meanings: one sentence, nothing kept."""
+    before = dump(db)
+    said = ready(*line.split())
+    assert (said.status, said.out) == (status, "") and says in said.err and len(said.err.splitlines()) == 1
+    assert dump(db) == before
+
+
+@pytest.mark.parametrize(
+    ("words", "option"),
+    [("can-i take a shower", "can-i shower"), ("can-i 2 showers", "can-i 2 gal"),
+     ("can-i a friend till 2026-05-10", "can-i guest --until 2026-05-10"),
+     ("whatif 2 people until 2026-05-10", "whatif --people 2 --until 2026-05-10"), ("whatif heater", "whatif --heater")],
+)  # fmt: skip
+def test_questions_in_words(ready: Runner, words: str, option: str) -> None:
+    """A question in words gets the answer of the same question by its options."""
+    ready("fill", "water")
+    ready("dump")
+    assert ready(*words.split()) == ready(*option.split()) != ready("can-i", "coffee")

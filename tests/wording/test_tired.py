@@ -34,7 +34,7 @@ TAKEN: list[tuple[str, str]] = [
     ("alcohol 1 gal $18", "Added 1 gal of alcohol, paid $18.00"),
     ("propane refill $15", "Filled propane to the top, paid $15.00"),
     ("filled canister 1 from the can", "Poured alcohol from can into canister 1"),
-    ("swapped the propane tank $22", "Traded in one of propane, paid $22.00"),
+    ("swapped the propane tank $22", "Traded in cylinder, paid $22.00"),
     # looked
     ("water low", "Looked at water: 20%"),
     ("the water's almost gone", "Looked at water: 5%"),

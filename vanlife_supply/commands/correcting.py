@@ -6,8 +6,6 @@ from vanlife_supply import keeping
 from vanlife_supply.commands.args import parse, usage_if
 from vanlife_supply.commands.desk import as_typed, confirm, open_log
 from vanlife_supply.commands.spoken import FIELDS, given
-from vanlife_supply.entry.phrase import read_phrase
-from vanlife_supply.entry.spoken import otherwise, phrase_of
 from vanlife_supply.logbook import Logbook
 from vanlife_supply.moment import Moment
 from vanlife_supply.refusal import Refusal
@@ -44,6 +42,9 @@ def mend(argv: list[str], db: str | None) -> int:
 
 def _said(book: Logbook, ident: str, text: str, now: Moment) -> dict[str, str]:
     """What an amount or a whole phrase (`weighed propane 21.4`) changes."""
+    from vanlife_supply.entry.phrase import read_phrase
+    from vanlife_supply.entry.spoken import otherwise, phrase_of
+
     entry = keeping.find(book, ident)
     rig = book.rig(entry.at.epoch)
     try:

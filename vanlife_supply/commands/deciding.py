@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 from vanlife_supply import keeping
 from vanlife_supply.commands.args import Args, parse, usage_if
 from vanlife_supply.commands.desk import open_log
+from vanlife_supply.commands.noting import say
 from vanlife_supply.entry.model import CONDITIONS
 from vanlife_supply.moment import Moment, read_when
 from vanlife_supply.refusal import Refusal
@@ -40,28 +41,33 @@ def can_i(argv: list[str], db: str | None) -> int:
     usage_if(not args.words, "can-i", "say what: shower, dishes, wash, guest, or an amount")
     known = _known(db)
     from vanlife_supply.deciding.wishing import can_i as wish
+    from vanlife_supply.deciding.words import asked
     from vanlife_supply.wording.decided import wish_json
     from vanlife_supply.wording.deciding import wish_text
 
-    told = wish(known, " ".join(args.words), outside=args.flag("--outside"), until=_until(args, known))
+    what, until = asked(" ".join(args.words), known)
+    told = wish(known, what, outside=args.flag("--outside"), until=_until(args, known) or until)
     return _answer(args, known, told, wish_text, wish_json)
 
 
 def whatif(argv: list[str], db: str | None) -> int:
     """Something supposed beside now."""
     switches = [f"--{word}" for word in CONDITIONS]
-    args = parse("whatif", argv, ("--people", "--use", "--container", "--off", "--no", "--until"),
-                 ("--outside", "--json", *switches))  # fmt: skip
-    usage_if(bool(args.words), "whatif", f"'{' '.join(args.words)}' does not belong here")
+    options = ("--people", "--use", "--container", "--off", "--no", "--until")
+    args = parse("whatif", argv, options, ("--outside", "--json", *switches))
+    twice = bool(args.words) and any(args.flag(option) for option in (*options, *switches))
+    usage_if(twice, "whatif", "say it all in words, or all by options")
     known = _known(db)
     from vanlife_supply.deciding.supposing import Supposed, what_if
+    from vanlife_supply.deciding.words import supposed_in
     from vanlife_supply.wording.decided import compared_json
     from vanlife_supply.wording.deciding import compared_text
 
     on = tuple(word for word in CONDITIONS if args.flag(f"--{word}"))
     what = Supposed(_people(args), tuple(args.values("--use")), args.flag("--outside"), tuple(args.values("--container")),
                     on, tuple(args.values("--off")), args.value("--no"), _until(args, known))  # fmt: skip
-    return _answer(args, known, what_if(known, what), compared_text, compared_json)
+    said = supposed_in(" ".join(args.words), known) if args.words else what
+    return _answer(args, known, what_if(known, said), compared_text, compared_json)
 
 
 def stay(argv: list[str], db: str | None) -> int:
@@ -90,7 +96,9 @@ def drinking(argv: list[str], db: str | None) -> int:
 
 
 def look(argv: list[str], db: str | None) -> int:
-    """Which look would help most."""
+    """Which look would help most; with words, what was looked at."""
+    if argv and not argv[0].startswith("--"):
+        return say(["look", *argv], db)
     args = parse("look", argv, (), ("--json",))
     usage_if(bool(args.words), "look", f"'{' '.join(args.words)}' does not belong here")
     known = _known(db)

@@ -34,7 +34,7 @@ USAGE_LINES: dict[str, tuple[str, str]] = {
     "whatif": (
         '[--people N] [--use AMOUNT [--outside]] [--container "5 gal water"] [--heater|--hot|--cold|--saving|--away] '
         "[--off WORD] [--no alcohol|propane] [--until TIME] [--json]",
-        "something supposed, beside now; the log is untouched",
+        "something supposed, beside now, also in words (2 people until sun); the log is untouched",
     ),
     "stay": ("[--until TIME] [--json]", "stay or go: the chance that all holds, the latest departure"),
     "drinking": ("[--until TIME] [--hot] [--json]", "drinking only: how long the water keeps people and pets"),
@@ -85,5 +85,6 @@ def overview() -> str:
     """All of them."""
     lines = ["vanlife-supply [--db FILE] [--no-mouse]    open the app; --no-mouse leaves marking to the terminal", ""]
     lines += [f"   {command:<10} {purpose}" for command, (_, purpose) in USAGE_LINES.items()]
-    lines += ["", "vanlife-supply COMMAND --help says how it is typed."]
+    lines += ["", "What happened may also be said in plain words: vanlife-supply dumped gray yesterday.",
+              "vanlife-supply COMMAND --help says how it is typed."]  # fmt: skip
     return "\n".join(lines) + "\n"

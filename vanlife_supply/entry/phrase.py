@@ -49,7 +49,7 @@ VERBS: dict[str, tuple[str, str]] = {
     **dict.fromkeys(("note", "noted"), (m.NOTE, "")),
 }
 
-_DONE = dict.fromkeys(("had", "did", "made"), (m.USE, ""))
+_DONE = dict.fromkeys(("had", "did", "made", "have", "take", "do", "make"), (m.USE, ""))
 """First words that are understood and not offered."""
 _RESTORED = ("thawed", "back", "fixed")
 _MOVED = {*FILLER, "on", "next", "one", "new", "other", "over"}

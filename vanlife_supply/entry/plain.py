@@ -54,7 +54,7 @@ _COUNTED = _table(
     (rf"({_NUMBER}) (?:bucks?|dollars?)", r"$\1"), (rf"paid ({_NUMBER})", r"$\1"),
 )  # fmt: skip
 _DID = _table(
-    ("^showered", "used shower"), (r"^washed (?:up|.*dishes)", "used dishes"), (r"^washed(?= [0-9]|$)", "used wash"),
+    ("^showered", "used shower"), (r"^wash(?:ed)? (?:up|.*dishes)", "used dishes"), (r"^washed(?= [0-9]|$)", "used wash"),
     ("^washed", "used"), (r"^cooked(.*)", r"used {fuel}\1 for cooking"), (r"^drank(.*)", r"used {water}\1 for drinking"),
     (r"^(?:gave )?(?:the )?(dog|cat)(?: drank| water)?(?= .*[0-9])(.*)", r"used {water}\2 for \1"),
     (rf"^(?:took |had |made )?([0-9]+) ({'|'.join(USUAL_USES)})e?s?", r"used \1 times \2"),
@@ -85,7 +85,7 @@ def begun(text: str) -> str:
     """The text without what people say before they begin, and with times said as limits, plans and conditions are."""
     text = re.sub(r"^((?:the )?\w{3,})'s ", r"\1 ", text.replace("’", "'"))
     words = [w.rstrip(",.!;") or w for w in text.split()]
-    while len(words) > 1 and words[0].lower() in _BEFORE and words[1].lower() != "me":
+    while len(words) > 1 and words[0].lower() in _BEFORE and " ".join(words[:2]).lower() not in ("just me", "have a"):
         words = words[1:]
     return _put(_SPANS, " ".join(words))
 

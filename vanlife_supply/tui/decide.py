@@ -9,7 +9,6 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from vanlife_supply.entry.model import CONDITIONS
 from vanlife_supply.logbook import Logbook
 from vanlife_supply.moment import Moment, read_when
 from vanlife_supply.refusal import Refusal
@@ -17,7 +16,6 @@ from vanlife_supply.rig.model import supply_named
 
 if TYPE_CHECKING:
     from vanlife_supply.deciding.ground import Ground
-    from vanlife_supply.deciding.supposing import Supposed
 
 SHORT = {"s": "shower", "d": "dishes", "w": "wash", "c": "coffee", "g": "guest", "l": "stay", "k": "drinking", "b": "last",
          "i": "if", "t": "town", "o": "look", "v": "verdicts", "y": "why"}  # fmt: skip
@@ -71,11 +69,13 @@ def _until(text: str, known: Ground) -> Moment | None:
 
 def _can_i(text: str, known: Ground, book: Logbook) -> Answered:
     from vanlife_supply.deciding.wishing import can_i
+    from vanlife_supply.deciding.words import asked
     from vanlife_supply.wording.deciding import wish_text
 
-    plain = text.removesuffix(" outside")
-    wish = can_i(known, plain, outside=plain != text)
-    phrase = "" if wish.verdict == "no" else f"used {plain}" if wish.word else f"used water {plain}"
+    said = text.removesuffix(" outside")
+    plain, until = asked(said, known)
+    wish = can_i(known, plain, outside=said != text, until=until)
+    phrase = "" if wish.verdict == "no" or wish.until else f"used {plain}" if wish.word else f"used water {plain}"
     return Answered(wish_text(wish, known.rig), phrase)
 
 
@@ -115,25 +115,10 @@ def _last(rest: str, known: Ground, book: Logbook) -> Answered:
 
 def _if(rest: str, known: Ground, book: Logbook) -> Answered:
     from vanlife_supply.deciding.supposing import what_if
+    from vanlife_supply.deciding.words import supposed_in
     from vanlife_supply.wording.deciding import compared_text
 
     return Answered(compared_text(what_if(known, supposed_in(rest, known)), known.rig))
-
-
-def supposed_in(text: str, known: Ground) -> Supposed:
-    """`2 people until sun`, `heater`, `heater off`, `no alcohol`, `5 gal jug` → what is supposed."""
-    from vanlife_supply.deciding.supposing import Supposed
-
-    said, _, end = text.partition(" until ")
-    until = _until(end, known)
-    words = said.split()
-    if words and words[0] in CONDITIONS:
-        return Supposed(off=(words[0],)) if words[1:] == ["off"] else Supposed(on=(words[0],), until=until)
-    if words[:1] in (["no"], ["without"]):
-        return Supposed(without=" ".join(words[1:]), until=until)
-    if len(words) == 2 and len(words[0]) <= 2 and words[0].isdecimal() and words[1] in ("people", "person"):
-        return Supposed(people=float(words[0]), until=until)
-    return Supposed(containers=(said.removesuffix(" jug").removesuffix(" canister"),) if said else ())
 
 
 def _town(rest: str, known: Ground, book: Logbook) -> Answered:

@@ -11,7 +11,8 @@ from vanlife_supply.entry import model as m
 from vanlife_supply.entry.build import Typed, build
 from vanlife_supply.entry.fitting import takes_gross
 from vanlife_supply.entry.model import Entry
-from vanlife_supply.entry.phrase import VERBS, read_phrase, take_supply
+from vanlife_supply.entry.naming import take_supply
+from vanlife_supply.entry.phrase import VERBS, read_phrase
 from vanlife_supply.entry.prices import traded_for
 from vanlife_supply.moment import Moment, read_when
 from vanlife_supply.quantity import NUMBER_WORDS

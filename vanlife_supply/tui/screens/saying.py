@@ -64,9 +64,9 @@ def said(app: SupplyApp, text: str) -> Typed:
 
 
 def _finished(text: str, fault: Refusal, app: SupplyApp) -> Typed:
-    """The phrase with the word begun at its end finished: two letters of it, one may name a container."""
-    finished = completed(text)
-    if finished == text.strip() or len(text.split()[-1]) < 2:
+    """The phrase with the word begun at its end finished, unless that is the letter of a container."""
+    finished, last = completed(text), text.strip().lower().rpartition(" ")[2]
+    if finished == text.strip() or any(c.letter.lower() == last for c in app.rig.containers):
         raise fault
     try:
         return read_phrase(finished, app.rig, app.now())
