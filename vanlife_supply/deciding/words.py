@@ -11,7 +11,7 @@ from vanlife_supply.entry.model import Entry
 from vanlife_supply.entry.phrase import read_phrase
 from vanlife_supply.entry.sizes import sized
 from vanlife_supply.moment import Moment, read_when
-from vanlife_supply.refusal import Refusal
+from vanlife_supply.refusal import USAGE, Refusal
 
 
 def asked(text: str, known: Ground) -> tuple[str, Moment | None]:
@@ -39,6 +39,8 @@ def supposed_in(text: str, known: Ground) -> Supposed:
     words = plain.split()
     if words[:1] in (["no"], ["without"]):
         return Supposed(without=" ".join(words[1:]), until=until)
+    if plain and not plain[0].isdigit():
+        raise Refusal(f"'{plain}' is nothing to suppose: say 2 people, 5 gal jug, heater, no alcohol.", USAGE)
     return Supposed(containers=(plain.removesuffix(" jug").removesuffix(" canister"),) if plain else ())
 
 
