@@ -209,7 +209,8 @@ def test_a_new_place_here_by_name(tmp_path: Path) -> None:
 
     async def steps(pilot: Pilot[int]) -> None:
         await press(pilot, "l")
-        assert "No place is known yet" in screen(pilot)
+        assert "No place is known yet. n keeps the place where you are." in " ".join(screen(pilot).split())
+        assert "n new one here" in screen(pilot) and "w water" not in screen(pilot)
         await press(pilot, "n")
         await type_in(pilot, "Spring at the pass")
         await press(pilot, "enter w y escape")
@@ -299,7 +300,8 @@ def test_no_place_no_stop(tmp_path: Path) -> None:
 
     async def steps(pilot: Pilot[int]) -> None:
         await press(pilot, "i")
-        assert "No place is known yet" in screen(pilot)
+        assert "Esc, then l and n keep the place where you are" in " ".join(screen(pilot).split())
+        assert "did not work" not in screen(pilot) and "Esc back" in screen(pilot)
         await press(pilot, "x o enter escape")
         assert "Count on" in screen(pilot)
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Container
 from dataclasses import dataclass
 
 from vanlife_supply.actions import FIRST, Action, key_name, on_screen
@@ -319,11 +320,13 @@ def _foot(view: View, width: int) -> list[Line]:
     return [BLANK, *key_lines(width)]
 
 
-def key_lines(width: int, screen: str = FIRST, rows: tuple[int, ...] = (1, 2)) -> list[Line]:
-    """The hints of a screen's keys, each tappable, wrapped to the width."""
+def key_lines(
+    width: int, screen: str = FIRST, rows: tuple[int, ...] = (1, 2), only: Container[str] | None = None
+) -> list[Line]:
+    """The hints of a screen's keys, each tappable, wrapped to the width; `only`: of those that have something to do."""
     lines: list[Line] = []
     for row in rows:
-        actions = [a for a in on_screen(screen) if a.row == row]
+        actions = [a for a in on_screen(screen) if a.row == row and (only is None or a.id in only)]
         if row == 2 and width < NARROW:
             actions = [a for a in actions if a.id in _NARROW_HINTS]
         lines += _hints(actions, width) if actions else []

@@ -10,19 +10,13 @@ from vanlife_supply.resupply import Atlas, Staying
 from vanlife_supply.rig.model import Rig
 from vanlife_supply.wording.amounts import money
 from vanlife_supply.wording.entries import entry_full, raised
+from vanlife_supply.wording.map_tags import told_tags
 from vanlife_supply.wording.names import printable
 from vanlife_supply.wording.places import HAD, far, place_name, stay_clock, told_paid, what_word
 from vanlife_supply.wording.times import day
 
 Section = tuple[str, list[str]]
 """A heading ("" none) and its paragraphs."""
-
-_SAID = {
-    ("fee", "yes"): "it costs something", ("fee", "no"): "free", ("access", "customers"): "for customers",
-    ("access", "private"): "private", ("access", "yes"): "open to all", ("access", "permissive"): "open to all by leave",
-    ("drinking_water", "yes"): "drinking water", ("drinking_water", "no"): "not for drinking",
-}  # fmt: skip
-_QUIET = ("name", "description", "note", "comment")
 
 
 def answer_words(said: Answer, now: Moment) -> str:
@@ -67,11 +61,12 @@ def sections(place: Place, known: Atlas, rig: Rig, stay: Staying | None = None) 
     done = _history(place, known, rig)
     if done:
         found.append(("Done there", done))
-    tags = "; ".join(_tag(key, value) for key, value in place.tags.items() if key not in _QUIET)
+    tags, other = told_tags(place.tags)
     spot = f"{place.lat:.5f}, {place.lon:.5f}" if place.point else "where exactly is not known"
     origin = "noted by you" if place.source == OWN else f"from {place.source}"
-    where = "; ".join(part for part in (spot, origin, place.source_ref, place.licence) if part)
-    found.append(("From the map" if tags else "Where", [part for part in (tags, where) if part]))
+    where = "; ".join(part for part in (spot, origin, place.licence) if part)
+    told = [f"{raised(tags)}." if tags else "", f"Other: {other}." if other else ""]
+    found.append(("From the map" if any(told) else "Where", [part for part in (*told, where) if part]))
     return [(head, [printable(text) for text in texts]) for head, texts in found]
 
 
@@ -108,10 +103,3 @@ def _history(place: Place, known: Atlas, rig: Rig) -> list[str]:
     total = [f"Paid there so far: {money(sum(spent), rig.currency)}."] if len(spent) > 1 else []
     return [*(text for _, text in sorted(lines, reverse=True)), *total]
 
-
-def _tag(key: str, value: str) -> str:
-    told = _SAID.get((key, value))
-    if told:
-        return told
-    plain = key.replace("_", " ").replace(":", ", ")
-    return f"{plain}: {value.replace('_', ' ')}"

@@ -26,6 +26,8 @@ _NEAR_KM = 10.0
 """So near the time of arrival is as good as now."""
 LOCAL_RULES = "Local rules decide where gray water may go."
 UNVOUCHED = "Water nobody vouches for is not called safe: ask there before drinking it."
+MAP_FIRST = "A map of a whole region comes in on the command line: vanlife-supply place import FILE."
+"""How places come in by the hundred."""
 NO_PLACES = 'No place is known yet: place add "NAME" --gives water,gray, or place import FILE (a map export).'
 NOTHING_CALLS = "Nothing that is known of the supplies calls for a stop: note what is full or how much is left."
 

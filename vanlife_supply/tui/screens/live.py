@@ -113,7 +113,7 @@ class LiveScreen(SheetScreen[None], Generic[T]):
         self.show()
 
     def _lines(self, width: int, height: int) -> list[Line]:
-        foot = [*self.foot(width), *key_lines(width, self.screen_name), *key_lines(width, PAGE)]
+        foot = [*self.foot(width), *self.keys(width), *key_lines(width, PAGE)]
         room = max(1, height - 2 - len(foot))
         shown = self.window(self._content(width), room)
         self._page = max(1, (room - 1) // self._each)
@@ -136,6 +136,10 @@ class LiveScreen(SheetScreen[None], Generic[T]):
     def foot(self, width: int) -> list[Line]:
         """What was just done."""
         return wrap(f" {self._message}", width - 1, "strong", " ") if self._message else [BLANK]
+
+    def keys(self, width: int) -> list[Line]:
+        """The hints of the page's own keys."""
+        return key_lines(width, self.screen_name)
 
     def on_key(self, event: events.Key) -> None:
         """Every key at once, in the order pressed."""

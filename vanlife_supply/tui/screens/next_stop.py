@@ -7,16 +7,17 @@ from dataclasses import dataclass
 from typing import ClassVar
 
 from vanlife_supply import keeping
-from vanlife_supply.actions import FIRST, PLACE, STOP, key_name, on_screen
+from vanlife_supply.actions import FIRST, PLACE, STOP, key_name, on_screen, with_keys
 from vanlife_supply.forecast.model import Forecast
 from vanlife_supply.logbook import Logbook
 from vanlife_supply.moment import Moment
 from vanlife_supply.resupply import Option, Stop, atlas, next_stop
+from vanlife_supply.tui.board import key_lines
 from vanlife_supply.tui.lines import BLANK, Line, wrap
 from vanlife_supply.tui.screens.live import LiveScreen
 from vanlife_supply.tui.screens.places import PlaceScreen, did_not_work
 from vanlife_supply.wording.names import printable
-from vanlife_supply.wording.places import NO_PLACES, NOTHING_CALLS, Ways, place_name, stop_text
+from vanlife_supply.wording.places import MAP_FIRST, NOTHING_CALLS, Ways, place_name, stop_text
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,6 +27,9 @@ class Found:
     stop: Stop | None
     forecast: Forecast
     none: str = ""
+
+
+_NO_PLACES = f"No place is known yet. Esc, then {{places}} and {{add_place}} keep the place where you are. {MAP_FIRST}"
 
 
 def _ways() -> Ways:
@@ -49,7 +53,7 @@ class StopScreen(LiveScreen[Found]):
         forecast = self.own.forecast or self.own.desk.forecast()
         known = atlas(book, now)
         stop = next_stop(forecast, book.rig(), known, keeping.plans(book, now)) if known.places else None
-        yield Found(stop, forecast, NOTHING_CALLS if known.places else NO_PLACES)
+        yield Found(stop, forecast, NOTHING_CALLS if known.places else with_keys(_NO_PLACES))
 
     def heading(self) -> str:
         """What the page is about."""
@@ -65,6 +69,12 @@ class StopScreen(LiveScreen[Found]):
             indent = " " if text.startswith(" ") else ""
             lines += [*([] if indent else [BLANK]), *wrap(f" {text.strip()}", width - 1, "", "   ")]
         return lines
+
+    def keys(self, width: int) -> list[Line]:
+        """Those for which there is a place."""
+        stop, other = self._options
+        only = [name for name, has in (("open_stop", stop), ("open_other", other), ("stop_failed", stop)) if has]
+        return key_lines(width, STOP, only=only) if self._found else super().keys(width)
 
     @property
     def _options(self) -> tuple[Option | None, Option | None]:

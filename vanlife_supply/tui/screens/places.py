@@ -15,7 +15,7 @@ from vanlife_supply.place.model import WHATS, Confirmation, Place, What
 from vanlife_supply.place.stay import read_rules
 from vanlife_supply.refusal import Refusal
 from vanlife_supply.resupply import Atlas, Row, Staying, atlas, clock_at, may_be, needed, rows
-from vanlife_supply.tui.board import NARROW
+from vanlife_supply.tui.board import NARROW, key_lines
 from vanlife_supply.tui.lines import BLANK, Line, Span, cell, line, wrap
 from vanlife_supply.tui.screens.ask import AskScreen
 from vanlife_supply.tui.screens.live import LiveScreen
@@ -24,7 +24,7 @@ from vanlife_supply.tui.screens.saying import said
 from vanlife_supply.wording.entries import entry_full
 from vanlife_supply.wording.names import printable
 from vanlife_supply.wording.place_page import answer_words, ask_what, detail, road_words, sections
-from vanlife_supply.wording.places import place_name, what_word
+from vanlife_supply.wording.places import MAP_FIRST, place_name, what_word
 
 _NO_LIMIT = ("none", "no limit", "0")
 _ABOUT = 60
@@ -72,7 +72,7 @@ class PlacesScreen(RowsScreen[Listed]):
         if not found.rows:
             told = "No place known gives or takes that."
             if not found.known.places:
-                told = with_keys("No place is known yet: {add_place} notes this one; place import FILE takes in a map.")
+                told = with_keys(f"No place is known yet. {{add_place}} keeps the place where you are. {MAP_FIRST}")
             return wrap(f" {told}", width - 1, "", " ")
         self._each = 1 if width >= NARROW else 2
         self.keep_within(len(found.rows))
@@ -93,6 +93,11 @@ class PlacesScreen(RowsScreen[Listed]):
         else:
             texts = [f"{head}{name}", f"   {told}" if far == "?" else f"   {far}, {told}"]
         return [self.marked(text, index, width) for text in texts]
+
+    def keys(self, width: int) -> list[Line]:
+        """Where no place is known, only what makes one known."""
+        known = self._found is None or self._found.known.places
+        return super().keys(width) if known else key_lines(width, PLACES, only=("add_place",))
 
     @property
     def _units(self) -> str:
