@@ -84,14 +84,15 @@ def _errands(outlook: SupplyOutlook, rig: Rig) -> list[Errand]:
 
 
 def _from_the_can(errands: list[Errand], outlook: SupplyOutlook, rig: Rig) -> list[Errand]:
-    """Canisters are filled from the can where that holds enough; then only the can has to be filled."""
+    """Canisters are filled from the can where that holds enough; then only the can has to be filled. One whose level is not
+    known may take all it holds."""
     specs = rig.of(outlook.supply)
     cans = {specs[i].label for i in stores(rig.supply(outlook.supply), specs)}
     can = next((c for c in outlook.containers if c.label in cans and c.state != "aside"), None)
-    canisters = [e.amount for e in errands if e.container.label not in cans]
-    if can is None or can.level is None or can.level.p50 is None or not canisters or None in canisters:
+    canisters = [e for e in errands if e.container.label not in cans]
+    if can is None or can.level is None or can.level.p50 is None or not canisters:
         return errands
-    pours = sum(amount for amount in canisters if amount is not None)
+    pours = sum(e.container.capacity if e.amount is None else e.amount for e in canisters)
     if pours > can.level.p50:
         return errands
     missing = next((e.amount or 0.0 for e in errands if e.container is can), 0.0)

@@ -14,12 +14,12 @@ from vanlife_supply.rig.model import FILLS, Rig
 from vanlife_supply.tui.lines import BLANK, FAR, Line, Span, cell, clip, line, wrap
 from vanlife_supply.tui.spare import spare
 from vanlife_supply.tui.strip import BEST, LIKELY, SURE, bar, cells_a_day, header
-from vanlife_supply.wording.amounts import amount, rate
+from vanlife_supply.wording.amounts import rate
 from vanlife_supply.wording.days import Lasting, by_end
 from vanlife_supply.wording.entries import entry_line
 from vanlife_supply.wording.names import limit_name, supply_name
 from vanlife_supply.wording.sentence import answer
-from vanlife_supply.wording.state import short_container, short_mark
+from vanlife_supply.wording.state import left_now, short_container, short_mark
 from vanlife_supply.wording.times import clock, day, days_since, past, short, spell
 from vanlife_supply.wording.todo import Todo
 
@@ -239,7 +239,7 @@ def _figures(thing: Lasting, forecast: Forecast, rig: Rig) -> tuple[str, str, st
     if thing.usable is None or thing.usable.p50 is None:
         return "", "", "", ""
     fills = thing.direction == FILLS
-    left = f"{'room ' if fills else ''}{amount(thing.usable.p50, its)}"
+    left = left_now(thing.usable.p50, thing, forecast, its)
     used = rate(thing.use_per_day.p50, its) if thing.use_per_day and thing.use_per_day.p50 is not None else ""
     likely = thing.days_left.p50 if thing.days_left else None
     if thing.days_left is None:

@@ -42,6 +42,17 @@ def amount(value: float, supply: Supply) -> str:
     return f"{bare(value, supply)} {supply.unit}"
 
 
+def as_weighed(value: float, supply: Supply) -> str:
+    """`amount` to a tenth, where it was measured just now: `9.3 lb`."""
+    return f"{number(max(0.0, shown(value, supply.unit, supply.measure, supply.density)))} {supply.unit}"
+
+
+def sized(label: str, capacity: float, supply: Supply) -> str:
+    """`jug A 7 gal`; `7 gal jug` as it is, its name says its size."""
+    size = amount(capacity, supply)
+    return label if label.lower().startswith(f"{size} ".lower()) else f"{label} {size}"
+
+
 def bare(value: float, supply: Supply) -> str:
     """The number of `amount` without its unit."""
     return number(max(0.0, shown(value, supply.unit, supply.measure, supply.density)), supply.unit)

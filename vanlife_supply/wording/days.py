@@ -16,11 +16,11 @@ from vanlife_supply.forecast.model import (
 )
 from vanlife_supply.moment import at
 from vanlife_supply.rig.model import FILLS, Rig
-from vanlife_supply.wording.amounts import amount, rate
+from vanlife_supply.wording.amounts import rate
 from vanlife_supply.wording.asking import question_commands, question_json, question_text
 from vanlife_supply.wording.names import limit_name, supply_name
 from vanlife_supply.wording.sentence import answer, sentence
-from vanlife_supply.wording.state import containers_line, mark
+from vanlife_supply.wording.state import containers_line, left_now, mark
 from vanlife_supply.wording.times import about, count_on, day, spell
 from vanlife_supply.wording.warn import warning_cure, warning_text
 
@@ -64,7 +64,7 @@ def _row(thing: Lasting, forecast: Forecast, rig: Rig) -> list[str]:
     if thing.days_left is None or thing.usable is None or thing.usable.p50 is None:
         return [name, "not known yet", "", "", "", ""]
     fills = thing.direction == FILLS
-    left = f"{'room ' if fills else ''}{amount(thing.usable.p50, its)}"
+    left = left_now(thing.usable.p50, thing, forecast, its)
     a_day = thing.use_per_day.p50 if thing.use_per_day else None
     used = rate(a_day, its) if a_day is not None else ""
     likely = thing.days_left.p50

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from vanlife_supply.forecast.model import ContainerOutlook, Forecast, SupplyOutlook
-from vanlife_supply.rig.model import FILLS, Rig
-from vanlife_supply.wording.amounts import amount, bare
+from vanlife_supply.rig.model import FILLS, Rig, Supply
+from vanlife_supply.wording.amounts import amount, as_weighed, bare, sized
 from vanlife_supply.wording.names import supply_name
 from vanlife_supply.wording.times import days_since
 
@@ -30,6 +30,13 @@ def short_mark(outlook: SupplyOutlook, forecast: Forecast) -> str:
     return {"balance": old, "looked": "seen", "noted": "noted", "said": "said"}.get(outlook.source, "guess")
 
 
+def left_now(usable: float, outlook: SupplyOutlook, forecast: Forecast, its: Supply) -> str:
+    """`6.5 gal`, `room 2.5 gal`; what was looked at or weighed today as finely as it was read: `9.3 lb`."""
+    read_today = outlook.source != "guess" and age_days(outlook, forecast) == 0
+    say = as_weighed if read_today else amount
+    return f"{'room ' if outlook.direction == FILLS else ''}{say(usable, its)}"
+
+
 def age_days(outlook: SupplyOutlook, forecast: Forecast) -> int | None:
     """Days since the last level that was no guess, None if there is none."""
     return None if outlook.last_trusted is None else days_since(outlook.last_trusted, forecast.as_of)
@@ -46,8 +53,9 @@ def container_text(c: ContainerOutlook, outlook: SupplyOutlook, rig: Rig) -> str
     fixed = next((k for k in rig.of(outlook.supply) if k.label == c.label), None)
     back = " (kept back)" if fixed is not None and fixed.kept_back else ""
     alone = len(outlook.containers) == 1
-    name = c.label if alone or c.label.split()[-1] == c.letter else f"{c.letter} {c.label}"
-    return f"{name} {amount(c.capacity, its)} {state_words(c, outlook, rig)}{back}"
+    lettered = not alone and c.label.split()[-1] != c.letter
+    name = f"{c.letter} " if lettered else ""
+    return f"{name}{sized(c.label, c.capacity, its)} {state_words(c, outlook, rig)}{back}"
 
 
 def short_container(c: ContainerOutlook, outlook: SupplyOutlook, rig: Rig) -> str:
@@ -55,7 +63,7 @@ def short_container(c: ContainerOutlook, outlook: SupplyOutlook, rig: Rig) -> st
     its = rig.supply(outlook.supply)
     name = c.label if len(outlook.containers) == 1 else c.letter
     kept = any(k.kept_back for k in rig.of(outlook.supply) if k.label == c.label)
-    return f"{name} {amount(c.capacity, its)} {state_words(c, outlook, rig)}{' (kept back)' if kept else ''}"
+    return f"{sized(name, c.capacity, its)} {state_words(c, outlook, rig)}{' (kept back)' if kept else ''}"
 
 
 def state_words(c: ContainerOutlook, outlook: SupplyOutlook, rig: Rig) -> str:
@@ -68,4 +76,6 @@ def state_words(c: ContainerOutlook, outlook: SupplyOutlook, rig: Rig) -> str:
     if c.level is None or c.level.p50 is None:
         return "not known"
     told = bare(c.level.p50, its)
+    if told == "0":
+        return "nearly empty"
     return f"with about {told} in it" if outlook.direction == FILLS else f"open, about {told}"

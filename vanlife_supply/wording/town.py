@@ -9,7 +9,7 @@ from typing import Any
 from vanlife_supply.forecast.model import Forecast
 from vanlife_supply.resupply import Errand, Stop, TownList, what_of_supply
 from vanlife_supply.rig.model import FILLS, PROPANE, STOVE_FUEL, Rig, Supply
-from vanlife_supply.wording.amounts import amount, bare
+from vanlife_supply.wording.amounts import amount, bare, sized
 from vanlife_supply.wording.days import rounded
 from vanlife_supply.wording.entries import lowered
 from vanlife_supply.wording.names import limit_name, printable, supply_name
@@ -64,10 +64,9 @@ def _parts(listed: TownList, stop: Stop | None) -> Sequence[tuple[str, Sequence[
 def _errand(errand: Errand, rig: Rig) -> str:
     """`Water A jug 7 gal: get about 4.5`."""
     its, container = rig.supply(errand.supply), errand.container
-    label = container.label if container.label.lower().startswith(supply_name(its.name, rig).lower()) else (
-        f"{supply_name(its.name, rig)} {container.label}"
-    )  # fmt: skip
-    return f"{label} {amount(container.capacity, its)}: {_to_do(errand, its, bare)}"
+    name = supply_name(its.name, rig)
+    lead = "" if container.label.lower().startswith(name.lower()) else f"{name} "
+    return f"{lead}{sized(container.label, container.capacity, its)}: {_to_do(errand, its, bare)}"
 
 
 def short_errand(errand: Errand, rig: Rig) -> str:
