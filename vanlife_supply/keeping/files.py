@@ -7,7 +7,9 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from vanlife_supply.entry.model import Entry
-from vanlife_supply.keeping.acts import SAME_FILL, fits, record, same_fill
+from vanlife_supply.keeping.acts import record
+from vanlife_supply.keeping.asking import SAME_FILL, same_fill
+from vanlife_supply.keeping.rigs import fits
 from vanlife_supply.logbook import Logbook, copy_log
 from vanlife_supply.logbook.gate import refuse_foreign
 from vanlife_supply.moment import Moment
