@@ -389,6 +389,7 @@ def test_ask_before_acting() -> None:
         await press(pilot, "enter")
         assert "nothing I can answer" in screen(pilot)
         await press(pilot, "escape b")
+        assert screen(pilot).startswith(" Make it last")
         await type_in(pilot, "w sun")
         await press(pilot, "enter")
         assert "Answer to b w sun." in screen(pilot)

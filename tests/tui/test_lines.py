@@ -12,7 +12,7 @@ from textual.pilot import Pilot
 from tests.tui.fake import FakeDesk, fake
 from tests.tui.walk import opened, press, screen, settled
 from vanlife_supply.tui.decide import Answered
-from vanlife_supply.tui.lines import plain, side_by_side, wrap
+from vanlife_supply.tui.lines import examples, plain, side_by_side, wrap
 from vanlife_supply.tui.prompt import MOST_SAID, message_foot
 
 WORDS = st.lists(st.sampled_from(["take out the gray jug", "fill jug B", "ask first", ""]), min_size=1, max_size=40)
@@ -92,3 +92,12 @@ def test_a_number_is_not_parted_from_its_unit() -> None:
     for width in range(18, 60):
         for each in plain(wrap(text, width)).splitlines()[:-1]:
             assert not each.split()[-1][-1].isdigit() and not each.endswith((" in", " to")), each
+
+
+@given(st.lists(st.sampled_from(["f thu", "m sat", "dump mon every 5 days"]), min_size=1, max_size=6), st.integers(5, 90))
+def test_no_example_is_cut(hint: list[str], width: int) -> None:
+    """Beside a line to type in stand whole examples only, as many as fit, never none."""
+    told = examples(" · ".join(hint), width)
+    shown = told.removeprefix("like: ").split(" · ")
+    assert shown == hint[: len(shown)] and (len(told) <= width or len(shown) == 1)
+    assert len(shown) == len(hint) or len(told) + 3 + len(hint[len(shown)]) > width

@@ -101,7 +101,7 @@ def test_which_one_is_asked_before_setting_aside(tmp_path: Path) -> None:
 
     async def steps(pilot: Pilot[int]) -> None:
         await press(pilot, "m a w enter")
-        assert "Which one? a jug A, b jug B" in words(pilot)
+        assert "Which one? a jug A b jug B" in words(pilot)
 
     walk(steps, path, steady=False)
     assert last(path) == before

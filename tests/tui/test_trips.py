@@ -147,7 +147,8 @@ def test_no_trip(tmp_path: Path) -> None:
 
     async def steps(pilot: Pilot[int]) -> None:
         await press(pilot, "j")
-        assert "No trip yet" in screen(pilot)
+        assert "No trip yet" in screen(pilot) and "n new trip" in screen(pilot)
+        assert "did not work" not in screen(pilot) and "build on" not in screen(pilot)
         await press(pilot, "x j escape")
         assert "Count on" in screen(pilot)
 

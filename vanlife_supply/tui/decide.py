@@ -44,10 +44,13 @@ class Answered:
     """The same for a terminal wide enough, where the text is kept narrow."""
 
 
+_TITLES = {"town": "Town list", "last": "Make it last: of what, until when?"}
+
+
 def title(text: str) -> str:
     """What the page is called for what was typed."""
     first = text.lower().split()[:1]
-    return "Town list" if first and SHORT.get(first[0], first[0]) == "town" else "Can I? What if? How long?"
+    return _TITLES.get(SHORT.get(first[0], first[0]) if first else "", "Can I? What if? How long?")
 
 
 def answered(text: str, book: Logbook, now: Moment) -> Answered:

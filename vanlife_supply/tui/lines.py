@@ -49,6 +49,17 @@ def wrap(text: str, width: int, look: str = "", indent: str = "") -> list[Line]:
     return [line(part.replace(_HELD, " "), look) for part in broken or [""]]
 
 
+def examples(hint: str, width: int) -> str:
+    """`like: f thu · m sat`: as many of the examples as go into `width` cells whole, the first in any case."""
+    first, *rest = hint.split(" · ")
+    told = f"like: {first}"
+    for each in rest:
+        if len(told) + len(each) + 3 > width:
+            break
+        told += f" · {each}"
+    return told
+
+
 def plain(lines: list[Line]) -> str:
     """The text of lines alone, for dumps and tests."""
     return "\n".join("".join(span.text for span in each).rstrip() for each in lines)

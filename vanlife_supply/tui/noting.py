@@ -323,7 +323,7 @@ def _aside(n: Noting, why: str) -> Typed:
     mine = n.rig.of(n.supply)
     label = n.container or (mine[0].label if len(mine) == 1 else "")
     if not label:
-        raise Refusal(f"Which one? {', '.join(f'{c.letter.lower()} {c.label}' for c in mine)}.")
+        raise Refusal("Which one?")
     back = (n.supply, label) in n.aside
     return Typed(m.ASIDE, n.supply, down_to=m.BACK if back else "", container=label, at=completed(n.tail),
                  word="" if back else why)  # fmt: skip

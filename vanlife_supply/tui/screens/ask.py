@@ -17,6 +17,7 @@ from textual.widgets.input import Selection
 from vanlife_supply.refusal import Refusal
 from vanlife_supply.tui.careful import Careful
 from vanlife_supply.tui.explaining import ASK, explained
+from vanlife_supply.tui.lines import examples
 from vanlife_supply.tui.screens.ahead import Ahead
 
 NextWords = Callable[[str], list[str]]
@@ -77,9 +78,7 @@ class AskScreen(Careful, ModalScreen[str]):
         """Question, line, meaning, keys."""
         from textual.containers import Vertical
 
-        typed = Input(
-            self._text, placeholder=f"like: {self._hint}", select_on_focus=False, compact=True, suggester=self._completing
-        )
+        typed = Input(self._text, select_on_focus=False, compact=True, suggester=self._completing)
         typed.cursor_blink = False
         if any(self._typed_over):
             typed.selection = Selection(*self._typed_over)
@@ -94,6 +93,10 @@ class AskScreen(Careful, ModalScreen[str]):
         self.query_one(Input).focus()
         self.call_after_refresh(self._ahead.release, self)
         self._explain(self._text)
+
+    def on_resize(self, event: events.Resize) -> None:
+        """More or fewer examples fit."""
+        self.query_one(Input).placeholder = examples(self._hint, event.size.width - 3)
 
     def on_key(self, event: events.Key) -> None:
         """A key that came before the line was there waits for it."""

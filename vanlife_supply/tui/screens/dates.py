@@ -23,7 +23,7 @@ ENDS = {"f": "food", "s": "stay", "m": "move"}
 
 def plan_asking(app: SupplyApp) -> AskScreen:
     """A dump or fill ahead."""
-    question = f"{_so_far(app, m.PLANNED)}d dump or f fill, when, how often. drop at the end: not any more."
+    question = f"{_so_far(app, m.PLANNED)}d dump  f fill\nThe letter, then when, how often; or drop: not any more."
     meaning = meaning_of(app, lambda t: typed_plan(app, t))
     return AskScreen(question, meaning, hint="d mon 10:00 · d fri every fri · f w sat · d drop")
 
@@ -31,14 +31,14 @@ def plan_asking(app: SupplyApp) -> AskScreen:
 def limit_asking(app: SupplyApp) -> AskScreen:
     """A date that ends the stay."""
     letters = "  ".join(f"{letter} {word}" for letter, word in ENDS.items())
-    question = f"{_so_far(app, m.LIMIT)}{letters}, or your own word: till when. drop at the end: not any more."
+    question = f"{_so_far(app, m.LIMIT)}{letters}\nThe letter or a word of your own, then till when; or drop: not any more."
     meaning = meaning_of(app, lambda t: typed_limit(app, t))
     return AskScreen(question, meaning, hint="f thu · m sat · dump mon every 5 days · f drop")
 
 
 def _so_far(app: SupplyApp, kind: str) -> str:
     stands = keeping.standing(app.known.entries, app.now(), kind)
-    return "".join(f"{entry_line(e, app.rig)}. " for e in stands)
+    return f"{' '.join(f'{entry_line(e, app.rig)}.' for e in stands)}\n" if stands else ""
 
 
 def typed_plan(app: SupplyApp, text: str) -> Typed:

@@ -22,6 +22,7 @@ from vanlife_supply.trip.load import load
 from vanlife_supply.trip.model import Trip
 from vanlife_supply.trip.nights import Held, held
 from vanlife_supply.trip.reasons import Reasons, growing
+from vanlife_supply.tui.board import key_lines
 from vanlife_supply.tui.lines import BLANK, Line, Span, line, wrap
 from vanlife_supply.tui.screens.ask import AskScreen
 from vanlife_supply.tui.screens.build_trip import BuildScreen, new_trip
@@ -34,7 +35,10 @@ from vanlife_supply.wording.trip_building import drive_words
 from vanlife_supply.wording.trip_reasons import unknown_line, why_lines
 
 _SEARCH_S, _REASONS_S = 20.0, 30.0
-_NONE = "No trip yet: {new_trip} makes one; trip load FILE takes one in."
+_NONE = (
+    "No trip yet. {new_trip} makes one of two lines. A trip written as a file comes in on the command line: "
+    "vanlife-supply trip load FILE."
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,6 +80,11 @@ class TripScreen(LiveScreen[Shown]):
     def heading(self) -> str:
         """The trip's name."""
         return f"Trip: {self._found.name}" if self._found and self._found.name else "Trip"
+
+    def keys(self, width: int) -> list[Line]:
+        """Without a trip, only what makes one."""
+        none = self._found is not None and self._found.planned is None
+        return key_lines(width, TRIP, only=("new_trip",)) if none else super().keys(width)
 
     def body(self, found: Shown, width: int) -> list[Line]:
         """Strip, plan, why, stays."""
