@@ -67,9 +67,12 @@ _SHARES = {
     **dict.fromkeys(("low", "getting low", "pretty low", "running low"), 20.0),
     **dict.fromkeys(("less than half", "under half"), 40.0),
     **dict.fromkeys(("more than half", "over half"), 60.0),
+    **dict.fromkeys(("sealed", "unopened", "brim full"), 100.0),
     "mostly full": 80.0,
 }
 """Percent; what is said by eye is ± 15 % or so whatever the word: common practice, no source."""
+SHARE_WORDS = tuple(sorted(_SHARES, key=len, reverse=True))
+"""All words for how full something is, the longer ones first; `parse_share` reads them."""
 _GLYPHS = {"½": "1/2", "¼": "1/4", "¾": "3/4", "⅓": "1/3", "⅔": "2/3"}
 _WHOLE = re.compile(r"[0-9]+(?:[.,][0-9]+)?|[.,][0-9]+")
 _FRACTION = re.compile(r"(?:([0-9]+) )?([0-9]+)/([0-9]+)")

@@ -11,7 +11,7 @@ import re
 from collections.abc import Callable, Iterator, Sequence
 from typing import Any
 
-from vanlife_supply.quantity import MASS, PERCENT, VOLUME, Amount, number, parse_amount, parse_share
+from vanlife_supply.quantity import MASS, PERCENT, SHARE_WORDS, VOLUME, Amount, number, parse_amount, parse_share
 from vanlife_supply.refusal import Refusal
 from vanlife_supply.rig.amend import Tables, opened, written
 from vanlife_supply.rig.load import free_letter, read_rig, supply_word
@@ -19,7 +19,9 @@ from vanlife_supply.rig.model import Rig, supply_named
 
 Row = dict[str, Any]
 
-_LEVEL = re.compile(r"((?:new|add|another) .*?)[ ,]+(?:it is |is )?(full|empty|half)(?: full)?", re.IGNORECASE)
+_LEVEL = re.compile(
+    rf"((?:new|add|another) .*?)[ ,]+(?:(?:it )?is )?(?:about )?({'|'.join(SHARE_WORDS)})(?: full)?", re.IGNORECASE
+)
 _NEW = re.compile(r"(?:new|add|another) (.+)", re.IGNORECASE)
 _MANY = re.compile(r"([2-9]) ?x ?(.+)", re.IGNORECASE)
 _FILLS = re.compile(r"(\S+) (fills|empties) (.+)", re.IGNORECASE)

@@ -9,7 +9,17 @@ import re
 from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 
-from vanlife_supply.quantity import MASS, NUMBER_WORDS, PERCENT, convert, number, parse_amount, parse_share, unit_named
+from vanlife_supply.quantity import (
+    MASS,
+    NUMBER_WORDS,
+    PERCENT,
+    SHARE_WORDS,
+    convert,
+    number,
+    parse_amount,
+    parse_share,
+    unit_named,
+)
 from vanlife_supply.refusal import Refusal
 from vanlife_supply.rig.model import FRESH, GREY, PROPANE, STANDARD, STOVE_FUEL
 
@@ -22,10 +32,12 @@ _NOUNS = ("jug", "tank", "canister", "can", "cylinder", "bottle", "jerrycan", "b
 _NOUN = rf"(?:{'|'.join(_NOUNS)})s?(?![a-z])"
 _USUAL = {FRESH: "jug", GREY: "gray jug", STOVE_FUEL: "canister", PROPANE: "cylinder"}
 _WORDS = "|".join(NUMBER_WORDS)
-_SHARES = (
-    r"(?:almost|nearly) (?:full|empty)|three quarters|two thirds|"
-    r"(?:a )?(?:half|quarter|third)(?! ?(?:gal|lit|l\b))(?: full)?|full|empty"
+_SHARES = rf"(?:about |roughly )?(?:{'|'.join(SHARE_WORDS)})(?![a-z])(?! ?(?:gal|lit|l\b))(?: full| left)?"
+_NAMES = (
+    "red|blue|green|white|black|yellow|orange|brown|tan|clear|steel|metal|plastic|round|square|flat|tall|old|new|big|large|"
+    "small|little|front|rear|spare"
 )
+"""What people tell containers apart by."""
 _UNKNOWN = r"don'?t know(?: how (?:full|much))?|do not know|not sure|no idea|not known|unknown|dunno|\?"
 _AMOUNT = rf"({NUMBER}) ?(%|{_UNIT})?"
 _ITEMS: tuple[tuple[str, re.Pattern[str]], ...] = tuple(
@@ -36,15 +48,18 @@ _ITEMS: tuple[tuple[str, re.Pattern[str]], ...] = tuple(
         ("gross", rf"(?:(?:now )?weighs|weigh|weight|gross|scale)(?: (?:says|now|is))? ?{_AMOUNT}"),
         ("gross", rf"{_AMOUNT} ?(?:gross|on (?:the |a )?scales?)"),
         ("stop", rf"stop(?:s| mark)?(?: at)? ?{_AMOUNT}"),
+        ("share", rf"()([0-9]+/[0-9]+)(?! ?{_UNIT})(?: (?:full|left|in it))?"),
         ("left", rf"(?:about )?{_AMOUNT} ?(?:in it|left|inside|in there|remaining)"),
         ("now", rf"now ?{_AMOUNT}"),
         ("unknown", _UNKNOWN),
         ("share", rf"(both|all|each) (?:are |of them )?({_SHARES})"),
-        ("share", rf"()({NUMBER} ?%|[0-9]+/[0-9]+(?! ?{_UNIT})(?: full)?|{_SHARES})"),
+        ("each", rf"({_WORDS}|[0-9]{{1,2}}) (?:is |are |of them )*({_SHARES})"),
+        ("share", rf"()({NUMBER} ?%|{_SHARES})"),
         ("count", rf"([0-9]{{1,2}}) ?[x×*] ?(?=[0-9a-z])|([0-9]{{1,2}}) (?={_NOUN}(?<=s))"
                   rf"|([1-9]|1[0-2]) (?=(?![0-9]+/){NUMBER} ?{_UNIT})"
                   rf"|({_WORDS}) (?={NUMBER}|{_NOUN})"),
         ("size", rf"({NUMBER}|{_WORDS}|half(?: an?)?|an?) ?({_UNIT})|({NUMBER})"),
+        ("name", rf"({_NAMES})(?![a-z])"),
         ("noun", rf"({_NOUN})"),
         ("filler", r"[^\s,;]+"),
     )
@@ -79,6 +94,9 @@ class _Group:
     stop: str = ""
     said: bool = False
     closed: bool = False
+    name: str = ""
+    alike: bool = False
+    """Whether it was told as one of several."""
 
 
 @dataclass(slots=True)
@@ -92,6 +110,7 @@ class _Line:
     shared: bool = False
     noun: str = ""
     state: str = ""
+    name: str = ""
 
     def last(self) -> _Group | None:
         return self.groups[-1] if self.groups else None
@@ -105,7 +124,7 @@ def read_line(text: str, supply: str, units: str) -> tuple[Held, ...]:
         if plain[at] == " ":
             at += 1
             continue
-        name, found = next((n, m) for n, p in _ITEMS if (m := p.match(plain, at)))
+        name, found = next((n, m) for n, p in _ITEMS if (m := p.match(plain, at)) and (n != "each" or _splits(line, m)))
         if name == "filler" and _ALONE.search(plain[:at]) and found.end() == len(plain):
             raise Refusal(f"'{found[0]}' is not understood: write it like 7 gal half, or 20 L full.")
         _TAKE[name](line, found)
@@ -141,8 +160,8 @@ def _take_size(line: _Line, found: re.Match[str]) -> None:
         return
     if group and not group.unit and not group.said and unit:
         group.unit = unit
-    line.groups.append(_Group(value, unit, 1, line.noun, line.state, said=bool(line.state)))
-    line.state = ""
+    line.groups.append(_Group(value, unit, 1, line.noun, line.state, said=bool(line.state), name=line.name))
+    line.state = line.name = ""
     if not line.shared:
         line.groups[-1].many, line.count, line.noun = line.count or 1, 0, ""
 
@@ -163,7 +182,7 @@ def _settle(line: _Line) -> None:
 def _take_noun(line: _Line, found: re.Match[str]) -> None:
     group, noun = line.last(), found[1].removesuffix("s")
     if group and not group.closed and not group.noun:
-        group.noun = noun
+        group.noun, group.name, line.name = noun, line.name or group.name, ""
     else:
         if line.shared and len(line.groups) == 1:
             _settle(line)
@@ -178,6 +197,29 @@ def _take_share(line: _Line, found: re.Match[str]) -> None:
     for each in line.groups if found[1] else [group]:
         if each is group or not each.said:
             each.state, each.said = found[2], True
+
+
+def _splits(line: _Line, found: re.Match[str]) -> bool:
+    """Whether so many stand differently from the others of their size; a bare number may as well be one more size."""
+    group = line.last()
+    several = group is not None and (group.alike or group.many > 1 or (line.shared and len(line.groups) == 1))
+    return several or not found[1].isdigit()
+
+
+def _take_each(line: _Line, found: re.Match[str]) -> None:
+    """`one full one half` of several alike."""
+    if len(line.groups) == 1:
+        _settle(line)
+    group, count = line.last(), _COUNTED.get(found[1]) or int(found[1])
+    if group is None or group.said or not (group.alike or group.many > 1) or count > group.many:
+        raise Refusal(f"Which is {found[0].strip()}? Say each with its size: 1 L full, 1 L half.")
+    told = replace(group, many=count, state=found[2], said=True, alike=True)
+    group.many, group.alike, group.closed = group.many - count, True, False
+    line.groups[-1:] = [told, group] if group.many else [told]
+
+
+def _take_name(line: _Line, found: re.Match[str]) -> None:
+    line.name = found[1]
 
 
 def _take_unknown(line: _Line, found: re.Match[str]) -> None:
@@ -206,16 +248,14 @@ def _take_stop(line: _Line, found: re.Match[str]) -> None:
 
 
 def _take_filler(line: _Line, found: re.Match[str]) -> None:
-    if found[0] in NUMBER_WORDS and re.match(rf" (?:is |are )?(?:{_SHARES})", found.string[found.end() :]):
-        raise Refusal(f"Which is {found.string[found.start() :]}? Say each with its size: 1 L full, 1 L half.")
     if any(c.isdigit() for c in found[0]):
         raise Refusal(f"'{found[0]}' is not understood: write it like 7 gal half, or 20 L full.")
 
 
 _TAKE: dict[str, Callable[[_Line, re.Match[str]], None]] = {
     "sep": _take_sep, "tare": _take_tare, "gross": _take_gross, "stop": _take_stop, "left": _take_left, "now": _take_left,
-    "unknown": _take_unknown, "share": _take_share, "count": _take_count, "size": _take_size, "noun": _take_noun,
-    "filler": _take_filler,
+    "unknown": _take_unknown, "share": _take_share, "each": _take_each, "name": _take_name, "count": _take_count,
+    "size": _take_size, "noun": _take_noun, "filler": _take_filler,
 }  # fmt: skip
 
 
@@ -250,10 +290,12 @@ def _held(group: _Group, line: _Line) -> list[Held]:
     state = group.state
     if state.endswith("gross") and not group.tare:
         state = ""
+    state = state.removeprefix("about ").removeprefix("roughly ").removesuffix(" left")
     share = parse_share(state)
-    if share is not None and state not in ("full", "empty") and state[0].isdigit():
+    if share is not None and state[:1].isdigit():
         state = f"{share:.4g}%"
-    held = Held(line.supply, group.noun or _USUAL[line.supply], size, state, group.tare)
+    label = f"{group.name} {group.noun or _USUAL[line.supply]}".strip()
+    held = Held(line.supply, label, size, state, group.tare)
     if group.stop:
         held = replace(held, stop=_stop_share(group, unit, line))
     return [held] * group.many

@@ -11,7 +11,7 @@ from dataclasses import dataclass, field, replace
 
 from vanlife_supply.entry import model as m
 from vanlife_supply.entry.build import Typed
-from vanlife_supply.quantity import NUMBER_WORDS, number, parse_amount, unit_named
+from vanlife_supply.quantity import NUMBER_WORDS, number, parse_amount, parse_share, unit_named
 from vanlife_supply.refusal import Refusal
 from vanlife_supply.rig.model import FRESH, GREY, PROPANE
 from vanlife_supply.tui.held import Held, read_line
@@ -107,8 +107,9 @@ def read_held(text: str, supply: str, units: str) -> tuple[Held, ...]:
 
 def _named(found: tuple[Held, ...]) -> tuple[Held, ...]:
     """Each with a label of its own: by size where sizes differ, numbered where they do not."""
-    several = [h for h in found if [x.label for x in found].count(h.label) > 1]
-    sized = [replace(h, label=f"{_short(h.size)} {h.label}") if h in several and _differ(several, h) else h for h in found]
+    nouns = [h.label.split()[-1] for h in found]
+    several = [h for h in found if nouns.count(h.label) > 1]
+    sized = [replace(h, label=f"{_short(h.size)} {h.label}") if h in several and _differ(found, h) else h for h in found]
     out: list[Held] = []
     for h in sized:
         same = [x for x in sized if x.label == h.label]
@@ -117,8 +118,9 @@ def _named(found: tuple[Held, ...]) -> tuple[Held, ...]:
     return tuple(out)
 
 
-def _differ(several: list[Held], held: Held) -> bool:
-    return len({h.size for h in several if h.label == held.label}) > 1
+def _differ(found: tuple[Held, ...], held: Held) -> bool:
+    """Whether some of what is called the same are of another size, or have a name."""
+    return any(h.size != held.size for h in found if h.label.split()[-1] == held.label)
 
 
 def _short(size: str) -> str:
@@ -155,9 +157,10 @@ def first_entries(told: Told) -> tuple[Typed, ...]:
     if told.filled and any(h.supply == FRESH for h in told.held):
         said.append(Typed(m.FILL, FRESH, at=told.filled, typed="set-up"))
     for h in told.held:
-        if not h.state or (h.supply == FRESH and told.filled and h.state == "full"):
+        if not h.state or (h.supply == FRESH and told.filled and parse_share(h.state) == 100.0):
             continue
-        method = "scale" if h.state.endswith("gross") else "count" if h.state in ("full", "empty") else "sight"
+        sure = parse_share(h.state) in (0.0, 100.0)
+        method = "scale" if h.state.endswith("gross") else "count" if sure else "sight"
         said.append(Typed(m.READING, h.supply, h.state, container=h.label, method=method, typed="set-up"))
     return tuple(said)
 
