@@ -348,3 +348,20 @@ def test_the_next_one_is_named_before_enter() -> None:
     entry = to_entry(n, NOW)
     assert (entry.kind, entry.container, entry.into) == ("next", "", "")
     assert "the next one opened" in preview(begin("n", its, IN_USE), NOW)[0]
+
+
+@pytest.mark.parametrize("keys", ["fw", "uw", "xw", "rw", "fa", "xp", "fp"])
+def test_no_letter_is_offered_twice(keys: str) -> None:
+    """With jugs, canisters and cylinders A to D a letter never means a container and another thing at once."""
+    lines = [f'[[container]]\nsupply = "{s}"\ncount = 4\ncapacity = "5 {u}"' for s, u in
+             (("fresh", "gal"), ("stove_fuel", "L"), ("propane", "lb"))]  # fmt: skip
+    n: Noting | None = begin(keys[0], read_rig("\n".join(lines)), {})
+    for key in keys[1:]:
+        assert n is not None
+        n = press(n, key, key)
+    assert n is not None
+    offered = [key for key, _ in right_keys(n)]
+    assert len(offered) == len(set(offered))
+    if keys == "uw":
+        coffee = press(n, "c", "c")
+        assert dict(right_keys(n))["c"] == "coffee" and coffee is not None and coffee.option == "coffee"

@@ -63,6 +63,8 @@ TAKEN: list[tuple[str, str]] = [
     ("dumped", "Dumped gray empty"),
     ("emptied the gray jug yesterday", "Dumped gray empty, yesterday, some time"),
     ("dumped gray down to 1 gal", "Dumped gray down to 1 gal"),
+    ("dumped gray 4 gal gal", "Dumped 4 gal of gray"),
+    ("looked propane 30 lb lb gross", "Weighed propane: 30 lb with its container"),
     # used
     ("took a shower", "Used 1 gal of water for shower"),
     ("had 2 coffees", "Used 0.8 L of water for coffee"),
@@ -80,6 +82,7 @@ TAKEN: list[tuple[str, str]] = [
     ("going away 3 days", "Away on until Sun 10 May"),
     ("i'm back", "Away off"),
     ("saving water", "Saving on"),
+    ("guest gone yesterday", "1 person aboard, yesterday, some time"),
     ("mom is visiting till sunday", "2 people aboard until Sun 10 May"),
     ("food runs out friday", "Food till Fri 8 May"),
     ("must leave by saturday", "Move till Sat 9 May"),

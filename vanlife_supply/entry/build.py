@@ -232,7 +232,8 @@ def _to_level(text: str, entry: Entry, rig: Rig) -> str:
 def _people(said: Typed, rig: Rig, now: Moment) -> Entry:
     if not said.amount.isascii() or not said.amount.isdigit() or len(said.amount) > 2:
         raise Refusal(f"How many people? Write a number from 0 to 99, not '{said.amount}'.")
-    entry = Entry("", m.PEOPLE, _happened(said, rig, now).moment, amount=float(said.amount), word=said.word)
+    when = _happened(said, rig, now)
+    entry = Entry("", m.PEOPLE, when.moment, amount=float(said.amount), word=said.word, slack_h=when.slack_h)
     return replace(entry, until=_until(said, entry, rig, now), pets=said.pets or "")
 
 

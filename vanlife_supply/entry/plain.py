@@ -47,6 +47,7 @@ _SPANS = _table(
 )  # fmt: skip
 """What is about times; `a friend left` and such are read elsewhere."""
 _COUNTED = _table(
+    (rf"({_NUMBER} ?{_UNIT}) {_UNIT}", r"\1"), (r"([a-z]+|[0-9.,]+ ?%) %", r"\1"),
     (rf"half(?: an?)?(?= {_UNIT})", "0.5"), (rf"half an?(?= {_NOUN})", "half"), (rf"an?(?= {_UNIT}| {_NOUN} of)", "1"),
     *((rf"{word}(?! quarters?| thirds?)(?= \S)", f"{n}") for n, word in enumerate(NUMBER_WORDS, 1)),
     (r"(?:a )?couple(?: of)?(?= \S)", "2"), (rf"(?:almost|nearly)(?= {_NUMBER})", ""), (r"or so", ""),

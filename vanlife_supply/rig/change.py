@@ -20,7 +20,7 @@ from vanlife_supply.rig.model import Rig, supply_named
 Row = dict[str, Any]
 
 _LEVEL = re.compile(
-    rf"((?:new|add|another) .*?)[ ,]+(?:(?:it )?is )?(?:about )?({'|'.join(SHARE_WORDS)})(?: full)?", re.IGNORECASE
+    rf"((?:new|add|another) .*?)[ ,]+(?:(?:it )?is )?(?:about )?({'|'.join(SHARE_WORDS)})(?: full| left)?", re.IGNORECASE
 )
 _NEW = re.compile(r"(?:new|add|another) (.+)", re.IGNORECASE)
 _MANY = re.compile(r"([2-9]) ?x ?(.+)", re.IGNORECASE)

@@ -109,8 +109,8 @@ def _first_letter(n: Noting, typed: str) -> Noting:
     level = levels().get(c, "") if n.verb.kind == m.READING else ""
     if level and level not in _ENDS:
         return replace(n, tail=level)
-    holder = next((h for h in n.rig.of(n.supply) if h.letter.lower() == c), None)
-    if holder and not n.container and len(n.rig.of(n.supply)) > 1:
+    holder = next((h for h in lettered(n) if h.letter.lower() == c), None)
+    if holder and not n.container:
         return replace(n, container=holder.label)
     option = next((o for o in options(n) if o.letter == c and not n.option), None)
     if option:
@@ -170,6 +170,13 @@ def _may_mean(option: Option, n: Noting) -> bool:
     if option.word in USUAL_USES:
         return USUAL_USES[option.word][0] == n.supply and (n.chosen or option.letter not in _fitting(n.verb, n.rig))
     return True
+
+
+def lettered(n: Noting) -> tuple[Container, ...]:
+    """The containers that a letter means now: none where there is one; what something was used for goes first."""
+    mine = n.rig.of(n.supply) if n.supply else ()
+    uses = {o.letter for o in options(n)} if n.verb.kind == m.USE and not n.option else set()
+    return tuple(h for h in mine if len(mine) > 1 and h.letter.lower() not in uses)
 
 
 def store(rig: Rig, supply: str) -> Container | None:
@@ -360,11 +367,12 @@ def right_keys(n: Noting) -> list[tuple[str, str]]:
     if len(mine) > 1 and not n.container and (n.chosen or not n.verb.default):
         most = len(mine) if n.verb.needs_container else 4
         back = {h.label for h in mine if n.verb.kind == m.ASIDE and (h.supply, h.label) in n.aside}
-        found += [(h.letter.lower(), f"{h.label}{' back' if h.label in back else ''}") for h in mine[:most]]
+        found += [(h.letter.lower(), f"{h.label}{' back' if h.label in back else ''}") for h in lettered(n)[:most]]
     if n.verb.needs_container and len(mine) > 1 and not n.container:
         return [*found, ("Esc", "leave")]
     if n.supply and not n.option:
-        found += [(o.letter, o.words) for o in options(n)]
+        held = {h.letter.lower() for h in lettered(n) if not n.container}
+        found += [(o.letter, o.words) for o in options(n) if o.letter not in held]
     if n.supply and n.verb.kind in (m.FILL, m.USE, m.DUMP):
         found += [("0-9", "how much")]
     if n.supply and n.places and n.verb.kind in (m.FILL, m.DUMP):
