@@ -10,7 +10,7 @@ from tests.conftest import RIG, Runner
 from tests.forecast.test_cases import read_log
 from vanlife_supply import keeping
 from vanlife_supply.entry.build import Typed
-from vanlife_supply.entry.room import STILL_IN_IT, doubts
+from vanlife_supply.entry.room import STILL_IN_IT, STILL_ROOM, doubts
 from vanlife_supply.logbook import Logbook
 from vanlife_supply.moment import read_iso
 from vanlife_supply.rig.load import read_rig
@@ -72,12 +72,44 @@ def test_the_command_says_how_to_answer(ready: Runner) -> None:
 
 def test_what_ran_out_in_the_invented_lives_is_believed(shared: Path) -> None:
     """Of their ran-outs, jugs small and large, none is asked about."""
-    seen = 0
+    assert _odd_of("ran-out", shared, least=90) == []
+
+
+def _odd_of(kind: str, shared: Path, least: int) -> list[str]:
+    """The ids of the entries of that kind, of which there are more than `least`, that are asked about."""
+    seen, found = 0, []
     for case in (case for group in ("open/*/*", "jugs_open/*") for case in sorted((shared / "forecast").glob(group))):
         its = read_rig((case / "rig.toml").read_text(encoding="utf-8"))
         log = read_log(case / "log.csv", its)
         odd = doubts(log, [Arrangement(float("-inf"), its)])
-        ran_out = [why for entry, why in zip(log, odd, strict=True) if entry.kind == "ran-out"]
-        seen += len(ran_out)
-        assert not any(ran_out), case.name
-    assert seen > 90
+        told = [(entry, why) for entry, why in zip(log, odd, strict=True) if entry.kind == kind]
+        seen += len(told)
+        found += [entry.id for entry, why in told if why]
+    assert seen > least
+    return found
+
+
+@pytest.mark.parametrize(
+    ("supply", "first", "second", "odd"),
+    [
+        ("fresh", "2026-05-07T19:09", "", STILL_IN_IT),
+        ("fresh", "2026-05-07T12:00", "", ""),
+        ("fresh", "yesterday", "yesterday", ""),
+        ("stove_fuel", "2026-05-07T19:09", "", STILL_IN_IT),
+        ("grey", "2026-05-07T19:09", "", STILL_ROOM),
+        ("grey", "2026-05-07T12:00", "", ""),
+    ],
+)
+def test_a_key_pressed_twice_is_asked_about(tmp_path: Path, supply: str, first: str, second: str, odd: str) -> None:
+    """What was opened just now is not used up, nor full what was put under; later, or on a day roughly said, it may be."""
+    log = Logbook.open(tmp_path / "log.db")
+    keeping.load_rig(log, RIG + '\n[[container]]\nsupply = "grey"\nlabel = "spare"\ncapacity = "4 gal"\n', NOW)
+    full = Typed("dump", "grey", at="2026-05-04") if supply == "grey" else Typed("fill", supply, at="2026-05-04")
+    for said in (full, Typed("next", supply, at=first)):
+        keeping.record(log, [keeping.noted(log, said, NOW)], NOW)
+    assert keeping.noted(log, Typed("next", supply, at=second), NOW).questioned == odd
+
+
+def test_the_next_ones_of_the_invented_lives_are_believed(shared: Path) -> None:
+    """Whoever opens several in a row had drawn from them before: none of them is asked about."""
+    assert _odd_of("next", shared, least=700) == []

@@ -1,5 +1,5 @@
 """Fills larger than the room there can have been, dumps of more than was in it, weights that rose though nothing came
-in, the last of it gone though much should be left: a forgotten entry, or a slip."""
+in, the last of it gone though much should be left, the next one opened twice: a forgotten entry, or a slip."""
 
 from __future__ import annotations
 
@@ -19,6 +19,10 @@ NO_ROOM = "more than there was room for"
 NOT_IN_IT = "more than there was in it"
 RISEN = "more than was in it before, and no fill was noted"
 STILL_IN_IT = "too soon by what was noted, some should be left"
+STILL_ROOM = "too soon by what was noted, there should be room in it"
+AT_ONCE_S = 20 * 60.0
+"""No container is emptied, nor one for gray filled, so soon after it was filled (emptied), looked at or opened. Within hours
+the next one may follow: some was drawn from it before. Common practice, no source."""
 SURE = ("scale", "stick", "count")
 """Looks that are seldom so far off."""
 FASTEST_DAYS = 2.0
@@ -40,7 +44,7 @@ MARGIN = 0.1
 
 def doubts(entries: Iterable[Entry], arrangements: Sequence[Arrangement]) -> list[str]:
     """For each entry of a log, in order of time, why it cannot be: no room for that fill, not so much to dump, a weight
-    that rose by itself, run out too soon.
+    rose by itself, run out or the next one opened too soon.
 
     "" where nothing is odd. What was used, or ran into the gray, since the level was last known is granted
     generously; what was never known raises no doubt.
@@ -53,6 +57,8 @@ def doubts(entries: Iterable[Entry], arrangements: Sequence[Arrangement]) -> lis
         found.append(_doubt(entry, shelf, replay, known) if shelf is not None else "")
         before = _levels(shelf)
         told = replay.fold(entry)
+        if entry.kind == m.NEXT and shelf is not None:
+            known.opened[entry.supply] = (shelf.open.spec.label, entry.at.epoch)
         changed = [label for label, level in _levels(shelf).items() if level != before[label]]
         known.learn(entry, told, changed, replay.rig.people if replay.rig else 0.0)
     return found
@@ -64,6 +70,8 @@ class _Known:
 
     since: dict[tuple[str, str], float] = field(default_factory=dict)
     used: dict[str, float] = field(default_factory=dict)
+    opened: dict[str, tuple[str, float]] = field(default_factory=dict)
+    """Of each supply the container last said to be opened, and when."""
     spells: dict[str, float] = field(default_factory=dict)
     """Until when a condition held, and under "people" more people were aboard than live there, as far as it was said."""
 
@@ -124,6 +132,8 @@ def _doubt(entry: Entry, shelf: Shelf, replay: Replay, known: _Known) -> str:
     named = shelf.named(entry.container) if entry.container else None
     if entry.kind == m.READING:
         return _risen(entry, named or shelf.open, replay.rig) if not shelf.fills else ""
+    if entry.kind == m.NEXT:
+        return _at_once(entry, named or shelf.open, shelf, known)
     gone = entry.kind == m.RAN_OUT and entry.word != m.COLD
     if not gone and (entry.kind not in (m.FILL, m.DUMP) or entry.said is None):
         return ""
@@ -143,6 +153,22 @@ def _doubt(entry: Entry, shelf: Shelf, replay: Replay, known: _Known) -> str:
         return NO_ROOM if amount > min(brim, brim - inside + off) + MARGIN * brim else ""
     there = min(brim, inside + (off if shelf.fills else off - moved))
     return NOT_IN_IT if amount > there + MARGIN * brim else ""
+
+
+def _at_once(entry: Entry, vessel: Vessel, shelf: Shelf, known: _Known) -> str:
+    """Why the next one cannot have been opened already: a key pressed twice opens it, and the one after it.
+
+    Whoever names the emptied one may note several at once.
+    """
+    name, label, at = shelf.supply.name, vessel.spec.label, entry.at.epoch
+    opened, when = known.opened.get(name, ("", -inf))
+    last = max(known.since.get((name, label), -inf), when if opened == label and not entry.container else -inf)
+    if vessel.level is None or at - last + 3600.0 * entry.slack_h > AT_ONCE_S:
+        return ""
+    off = NOTED_TIMES * known.used.get(name, 0.0) + 2.0 * vessel.sd
+    left = (vessel.spec.stop - vessel.held if shelf.fills else vessel.held) - off
+    why = STILL_ROOM if shelf.fills else STILL_IN_IT
+    return why if left > MARGIN * vessel.spec.capacity else ""
 
 
 def _risen(entry: Entry, vessel: Vessel, rig: Rig) -> str:

@@ -60,10 +60,10 @@ def _same_fill_asked(book: Logbook, entry: Entry, rig: Rig) -> Entry:
 
 
 def _impossible_asked(book: Logbook, entry: Entry) -> Entry:
-    """More filled in than fits, more dumped than is there, a weight risen by itself, run out too soon: judged by the last
-    entries of that supply, and by whether the heater was on or guests were aboard."""
+    """More filled in than fits, more dumped than is there, a weight risen by itself, run out or the next one
+    opened too soon: judged by the last entries of that supply, and by whether the heater was on or guests were aboard."""
     sized = entry.kind in (m.FILL, m.DUMP, m.READING) and entry.amount is not None
-    if entry.questioned or not (sized or entry.kind == m.RAN_OUT):
+    if entry.questioned or not (sized or entry.kind in (m.RAN_OUT, m.NEXT)):
         return entry
     from vanlife_supply.entry.room import doubts
 

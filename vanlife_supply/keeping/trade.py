@@ -81,7 +81,7 @@ def _content(entry: Entry, currency: str) -> tuple[str, ...]:
 
 def _doubted(book: Logbook, fresh: list[Entry]) -> list[Entry]:
     """The new rows, those questioned that fill in or dump more than there can have been, or ran out too soon."""
-    if not any(e.kind == m.RAN_OUT or (e.kind in (m.FILL, m.DUMP) and e.amount is not None) for e in fresh):
+    if not any(e.kind in (m.RAN_OUT, m.NEXT) or (e.kind in (m.FILL, m.DUMP) and e.amount is not None) for e in fresh):
         return fresh
     places = {id(e): i for i, e in enumerate(fresh)}
     whole = sorted([*book.entries(), *fresh], key=m.order)
