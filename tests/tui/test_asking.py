@@ -62,7 +62,7 @@ def shown(pilot: Pilot[int]) -> str:
     [
         ("fresh", "f", m.FILL, "Would note: Added some water"),
         ("grey", "d", m.DUMP, "Would note: Dumped gray empty"),
-        ("fresh", "a", m.CONDITION, "Would note: Away on until"),
+        ("fresh", "a", m.CONDITION, "Would note: Away until"),
     ],
 )
 def test_an_answer_is_shown_noted_and_taken_back(supply: str, keys: str, kind: str, said: str) -> None:
@@ -266,7 +266,7 @@ def test_the_effect_is_said_before_enter(tmp_path: Path) -> None:
             assert "it should be gone by now" in shown(pilot)
             await press(pilot, "1 a")
             await settled(pilot)
-            assert "Away on" in shown(pilot) and "Water: count on" in shown(pilot)
+            assert "Away until" in shown(pilot) and "Water: count on" in shown(pilot)
 
     asyncio.run(run())
 

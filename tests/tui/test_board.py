@@ -10,9 +10,10 @@ from dataclasses import replace
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from textual.pilot import Pilot
 
 from tests.tui.fake import fake
-from tests.tui.walk import opened, press, screen
+from tests.tui.walk import opened, press, screen, settled
 from tests.wording.example import GALLON, NOW, forecast, rig
 from vanlife_supply.forecast.model import Band
 from vanlife_supply.moment import read_iso
@@ -141,3 +142,34 @@ def test_gray_is_not_told_as_water() -> None:
     outlook = forecast().supply(GREY)
     assert outlook is not None
     assert "room: █ count on" in plain(fan(outlook, NOW, rig().supply(GREY), 60, 6))
+
+
+def test_what_is_kept_back_explains_the_figure_above() -> None:
+    """The jugs hold more than `left now` where a reserve is kept in them, and their line says so."""
+    kept = replace(rig(), supplies=tuple(replace(s, reserve=GALLON) if s.name == FRESH else s for s in rig().supplies))
+    text = plain(board(replace(view(), rig=kept), 80, 30))
+    assert "B 5 gal full   1 gal of it kept back" in text
+    assert "kept back" not in plain(board(view(), 80, 30))
+
+
+def test_what_a_large_or_small_screen_adds_is_tapped() -> None:
+    """A tap on what is still below shows it; one on the town's lines opens the town list."""
+
+    async def tap(pilot: Pilot[int], words: str) -> None:
+        lines = screen(pilot).splitlines()
+        y = next(i for i, each in enumerate(lines) if words in each)
+        await pilot.click(offset=(lines[y].index(words) + 1, y))
+        await settled(pilot)
+
+    async def run() -> None:
+        async with opened(fake(), (50, 20)) as pilot:
+            await tap(pilot, "more below")
+            assert "cylinder 20 lb open" in screen(pilot)
+            await tap(pilot, "That is all")
+            assert "Count on 2½ days" in screen(pilot)
+            await pilot.resize_terminal(120, 40)
+            await settled(pilot)
+            await tap(pilot, "can: fill the others")
+            assert "Answer to town" in screen(pilot)
+
+    asyncio.run(run())

@@ -14,7 +14,7 @@ from vanlife_supply.rig.model import FILLS, Rig
 from vanlife_supply.tui.lines import BLANK, FAR, Line, Span, cell, clip, line, wrap
 from vanlife_supply.tui.spare import spare
 from vanlife_supply.tui.strip import BEST, LIKELY, SURE, bar, cells_a_day, header
-from vanlife_supply.wording.amounts import rate
+from vanlife_supply.wording.amounts import amount, rate
 from vanlife_supply.wording.days import Lasting, by_end
 from vanlife_supply.wording.entries import entry_line
 from vanlife_supply.wording.names import limit_name, supply_name
@@ -273,7 +273,9 @@ def _containers(forecast: Forecast, rig: Rig, width: int) -> list[Line]:
     """The jugs, canisters and cylinders as they stand, each supply beginning a line."""
     rows: list[Line] = []
     for outlook in forecast.supplies:
-        held = _packed([short_container(c, outlook, rig) for c in outlook.containers], width - 11)
+        its = rig.supply(outlook.supply)
+        kept = [f"{amount(its.reserve, its)} of it kept back"] if its.reserve else []
+        held = _packed([*(short_container(c, outlook, rig) for c in outlook.containers), *kept], width - 11)
         act = f"closer({outlook.supply!r})"
         for i, text in enumerate(held):
             name = supply_name(outlook.supply, rig) if i == 0 else ""

@@ -215,7 +215,13 @@ def _people(e: Entry, rig: Rig) -> str:
     return f"{number(count)} {'person' if count == 1 else 'people'}{pets} aboard{_until(e)}"
 
 
+_STATES = ("away", "hot", "cold", "saving")
+"""Conditions one is in; the others are switched on and off."""
+
+
 def _condition(e: Entry, rig: Rig) -> str:
+    if e.word in _STATES:
+        return f"{f'No longer {e.word}' if e.to == m.OFF else e.word.capitalize()}{_until(e)}"
     return f"{e.word.capitalize()} {'off' if e.to == m.OFF else 'on'}{_until(e)}"
 
 
