@@ -6,6 +6,7 @@ from dataclasses import replace
 
 from tests.wording.example import forecast, rig
 from vanlife_supply.forecast.model import Band, Warning
+from vanlife_supply.wording import days_text
 from vanlife_supply.wording.todo import things_to_do
 
 
@@ -48,3 +49,16 @@ def test_what_is_planned_is_not_said_twice() -> None:
     short = tuple(replace(s, days_left=Band(0.4, 0.7, 1.1)) if s.supply == "grey" else s for s in told.supplies)
     found = things_to_do(replace(told, supplies=short), rig())
     assert [t.supply for t in found if t.pressing] == ["grey"]
+
+
+def test_the_command_line_urges_what_the_app_does() -> None:
+    """What the app urges first stands first in `days` too, planned or not, and no key of the app is named there."""
+    told = forecast()
+    soon = Band(0.4, 0.7, 1.1)
+    short = tuple(replace(s, planned=None, days_left=soon) if s.supply == "fresh" else s for s in told.supplies)
+    its = replace(told, supplies=short, warnings=(Warning("questioned", "propane", reason="odd"), *told.warnings))
+    urged = [t for t in things_to_do(its, rig()) if t.pressing]
+    lines = [line[2:] for line in days_text(its, rig()).splitlines() if line[:1].isdigit()]
+    assert {t.supply for t in urged} >= {"fresh", "grey"} and len(lines) == len(its.warnings) + 1
+    assert next(t.cure for t in urged if t.supply == "fresh") in lines[: len(urged)]
+    assert "Esc" not in " ".join(lines)

@@ -22,6 +22,7 @@ from vanlife_supply.wording.names import limit_name, supply_name
 from vanlife_supply.wording.sentence import answer, sentence
 from vanlife_supply.wording.state import containers_line, left_now, mark
 from vanlife_supply.wording.times import about, count_on, day, spell
+from vanlife_supply.wording.todo import in_lines
 from vanlife_supply.wording.warn import warning_cure, warning_text
 
 Lasting = SupplyOutlook | LimitOutlook
@@ -32,10 +33,8 @@ def days_text(forecast: Forecast, rig: Rig) -> str:
     """The sentence, a line for each thing that can stop you (soonest first), what to do, and the containers."""
     lines = ["  ".join(answer(forecast, rig)), ""]
     lines += aligned([_HEAD, *(_row(thing, forecast, rig) for thing in by_end(forecast))])
-    if forecast.warnings:
-        lines.append("")
-    for i, warning in enumerate(forecast.warnings, 1):
-        lines.append(f"{i} {warning_text(warning, forecast, rig)} {warning_cure(warning, forecast, rig)}")
+    things = in_lines(forecast, rig)
+    lines += [""] * bool(things) + [f"{i} {thing}" for i, thing in enumerate(things, 1)]
     if forecast.question:
         asked = forecast.question
         lines += ["", f"? {question_text(asked, forecast, rig)}", f"  {question_commands(asked, forecast)}"]

@@ -61,6 +61,17 @@ def things_to_do(
     return found[:MOST]
 
 
+def in_lines(forecast: Forecast, rig: Rig) -> list[str]:
+    """All there is to do, a line each without keys: what presses first, then every other warning."""
+    told = {w.supply for w in forecast.warnings if w.code in (*_PRESSING, "impossible-level")}
+    presses: list[str] = []
+    others: list[str] = []
+    for w in forecast.warnings:
+        line = f"{warning_text(w, forecast, rig)} {warning_cure(w, forecast, rig)}"
+        (presses if w.code in _PRESSING else others).append(line)
+    return [*presses, *(todo.cure for todo in _short(forecast, rig, told)), *others]
+
+
 def _short(forecast: Forecast, rig: Rig, told: set[str]) -> list[Todo]:
     """What may be over within a day or two while nothing is planned, the soonest first."""
     found = []
