@@ -19,8 +19,9 @@ from vanlife_supply.entry.model import Entry
 from vanlife_supply.refusal import Refusal
 from vanlife_supply.rig.load import read_rig
 from vanlife_supply.rig.model import Arrangement
+from vanlife_supply.tui.begun import completed
 from vanlife_supply.tui.lines import plain
-from vanlife_supply.tui.noting import Noting, begin, completed, press, right_keys, to_entry
+from vanlife_supply.tui.noting import Noting, begin, press, right_keys, to_entry
 from vanlife_supply.tui.prompt import noting_foot, preview
 from vanlife_supply.wording.entries import entry_line
 
@@ -100,6 +101,35 @@ def test_time_word_is_finished() -> None:
     assert completed("12 3 la") == "12 3 last night"
     assert completed("2 gal yest") == "2 gal yesterday"
     assert completed("5 l") == "5 l"
+
+
+@pytest.mark.parametrize("slip", ["m", "t", "w", "f", "s"])
+def test_a_stray_letter_changes_no_day(slip: str) -> None:
+    """The first letter of a weekday is no day: f w w is what f w is; two letters are."""
+    assert (noted(f"fw{slip}").at, typed(f"fw{slip}").wrong) == (noted("fw").at, slip)
+    assert noted("fwwe").at == noted("fwwed").at < noted("fw").at
+    assert completed(f"12 {slip}") == f"12 {slip}"
+
+
+@pytest.mark.parametrize(
+    ("keys", "container", "tail"),
+    [
+        ("fwhalf", "", "half"), ("fwall", "", "all"), ("fwfull", "", "full"), ("fwbhalf", "jug B", "half"),
+        ("rwhalf", "", "half"), ("rwquarter", "", "quarter"), ("rwempty", "", "empty"), ("fwwed", "", "wed"),
+        ("fwal", "jug A", "l"), ("fwbl", "jug B", "l"), ("fanow", "", "now"),
+    ],
+)  # fmt: skip
+def test_a_word_wins_over_its_letters(keys: str, container: str, tail: str) -> None:
+    """A word typed out is that word, whatever its first letters mean alone; letters that mean something stay so."""
+    n = typed(keys)
+    assert (n.container, n.tail, n.wrong) == (container, tail, "")
+    assert preview(n, NOW)[1]
+
+
+def test_what_enter_would_finish_does_not_read_as_typed() -> None:
+    """The word begun is set apart from what was typed, also where there are no colours."""
+    assert "12 3 la▏ → last night" in plain(noting_foot(typed("fw12 3 la"), NOW, 80))
+    assert "→" not in plain(noting_foot(typed("fw12 3 last night"), NOW, 80))
 
 
 def test_cold_and_spilled() -> None:

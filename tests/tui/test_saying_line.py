@@ -7,11 +7,12 @@ from pathlib import Path
 
 import pytest
 from textual.pilot import Pilot
+from textual.widgets import Input
 
-from tests.tui.fake import FakeDesk
+from tests.tui.fake import FakeDesk, fake
 from tests.tui.lived import lived, opened_on
 from tests.tui.test_app import walk
-from tests.tui.walk import press, screen, settled, type_in
+from tests.tui.walk import opened, press, screen, settled, type_in
 from vanlife_supply.tui.screens.saying import following
 from vanlife_supply.tui.shell import SupplyApp
 
@@ -96,6 +97,20 @@ def test_places_are_completed(tmp_path: Path) -> None:
             await type_in(pilot, "filled water 3 gal at Ol")
             await press(pilot, "right enter")
             assert "at Old Mill" in " ".join(screen(pilot).split())
+
+    asyncio.run(run())
+
+
+def test_only_what_means_nothing_yet_is_finished() -> None:
+    """25 L is not the beginning of last night; `wat` is that of water."""
+
+    async def run() -> None:
+        async with opened(fake()) as pilot:
+            await press(pilot, "s")
+            line = pilot.app.screen.query_one(Input)
+            assert line.suggester is not None
+            assert await line.suggester.get_suggestion("filled water 25 L") is None
+            assert await line.suggester.get_suggestion("filled wat") == "filled water"
 
     asyncio.run(run())
 

@@ -14,22 +14,22 @@ from vanlife_supply.entry import model as m
 from vanlife_supply.entry.build import Typed, build
 from vanlife_supply.entry.fitting import takes_gross
 from vanlife_supply.entry.model import Entry
-from vanlife_supply.entry.phrase import TIME_WORDS, read_phrase
+from vanlife_supply.entry.phrase import read_phrase
 from vanlife_supply.entry.prices import as_before, paid_before
 from vanlife_supply.entry.sizes import sized
 from vanlife_supply.entry.standing import Standing, one_out, standing
 from vanlife_supply.moment import Moment
-from vanlife_supply.quantity import money_text, unit_named
+from vanlife_supply.quantity import money_text
 from vanlife_supply.refusal import Refusal
 from vanlife_supply.rig.model import PROPANE, STOVE_FUEL, Arrangement, Container, Rig
 from vanlife_supply.rig.presets import USUAL_USES
+from vanlife_supply.tui.begun import begins, completed, finishes
 from vanlife_supply.tui.letters import Option, letters, levels, meant
 from vanlife_supply.tui.verbs import VERBS, Verb
 from vanlife_supply.wording.names import supply_name
 
 _ENDS = ("full", "empty")
 """Levels whose letter gives way to the letter of a container."""
-_WORDS = ("half", "quarter", "third", "almost full", "some")
 _AT = re.compile(r"(?:@ ?|(?:^|\s)at\s+)(?!\s*[$€£]?[\d.,]+c?(?:/| per ))")
 _AGAIN = ("$", "same")
 """Words for the same price as the last time."""
@@ -61,6 +61,10 @@ class Noting:
     """Supply → what else stands aboard, where running out of the one in use is not running out of it all."""
     left: Mapping[str, str] = field(default_factory=dict)
     """Supply → what should still be in it, in words, where that is not little."""
+    begun: str = ""
+    """The letters pressed last, which may yet turn out to be a word."""
+    before: Noting | None = None
+    """What had been pressed before those letters."""
 
 
 def begin(
@@ -82,9 +86,9 @@ def begin(
 
 def press(n: Noting, key: str, character: str | None) -> Noting | None:
     """The next state; None when the last thing was taken back."""
-    n = replace(n, wrong="")
+    wrong, n = n.wrong, replace(n, wrong="")
     if key == "backspace":
-        return _back(n)
+        return _back(replace(n, begun="", before=None))
     if key in ("up", "down") and _AT.search(n.tail):
         return replace(n, pick=(n.pick + (1 if key == "down" else -1)) % max(1, len(fitting_places(n))))
     if key in ("up", "down") and n.supply:
@@ -93,7 +97,21 @@ def press(n: Noting, key: str, character: str | None) -> Noting | None:
         return _cycle_option(n, 1 if key == "right" else -1)
     if character is None or not character.isprintable():
         return n
-    return replace(n, tail=n.tail + character, pick=0) if n.tail else _first_letter(n, character)
+    after = replace(n, tail=n.tail + character, pick=0) if n.tail else _first_letter(n, character)
+    return _as_word(n, after, character.lower(), stray=bool(wrong or after.wrong))
+
+
+def _as_word(n: Noting, after: Noting, c: str, *, stray: bool) -> Noting:
+    """`after`, unless what its letters spell together is a word and the last of them means nothing by itself: f w half."""
+    known = n.supply and c.isalpha() and (after.supply, after.chosen) == (n.supply, n.chosen)
+    if not known or (n.tail and n.before is None):
+        return replace(after, begun="", before=None)
+    begun, before = n.begun + c, n.before or n
+    if not begins(begun):
+        begun, before = c, n
+    elif len(begun) > 1 and (stray or not begins(after.tail.lower())):
+        after = replace(before, wrong="", tail=begun, pick=0)
+    return replace(after, begun=begun, before=before) if begins(begun) else replace(after, begun="", before=None)
 
 
 def _first_letter(n: Noting, typed: str) -> Noting:
@@ -117,7 +135,7 @@ def _first_letter(n: Noting, typed: str) -> Noting:
         return replace(n, option=option.words, chosen=True)
     if level:
         return replace(n, tail=level)
-    if c in " .,@" or c.isdigit() or any(t.startswith(c) for t in TIME_WORDS) or c in "$€£½¼¾":
+    if c in " .,@$€£½¼¾" or c.isdigit() or finishes(c):
         return replace(n, tail=typed)
     return replace(n, wrong=typed)
 
@@ -201,19 +219,6 @@ def from_the_can(n: Noting) -> bool:
     """Whether this fill of a canister comes out of the can aboard."""
     can = store(n.rig, n.supply) if n.verb.kind == m.FILL else None
     return can is not None and n.option == "" and n.container != can.label
-
-
-def completed(said: str) -> str:
-    """`said` with the time word or amount at its end finished, if one is begun: `12 3 la` → `12 3 last night`."""
-    words = said.strip().split(" ")
-    for i in range(len(words)):
-        chunk = " ".join(words[i:]).lower()
-        number_before = i > 0 and words[i - 1][-1:].isdigit()
-        if chunk[:1].isalpha() and not (number_before and unit_named(chunk)):
-            whole = next((t for t in (*TIME_WORDS, *_WORDS) if t.startswith(chunk)), "")
-            if whole:
-                return " ".join([*words[:i], whole])
-    return " ".join(words)
 
 
 def to_entry(n: Noting, now: Moment) -> Entry:

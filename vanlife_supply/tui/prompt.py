@@ -9,11 +9,11 @@ from vanlife_supply.moment import Moment
 from vanlife_supply.refusal import Refusal
 from vanlife_supply.rig.model import PROPANE
 from vanlife_supply.rig.presets import USUAL_USES
+from vanlife_supply.tui.begun import completed
 from vanlife_supply.tui.board import key_lines
 from vanlife_supply.tui.lines import BLANK, Line, Span, clip, line, wrap
 from vanlife_supply.tui.noting import (
     Noting,
-    completed,
     fitting_places,
     kind_of,
     named,
@@ -60,14 +60,14 @@ def _pressed(n: Noting, width: int) -> Line:
 
 
 def _ghost(n: Noting) -> tuple[Span, ...]:
-    """The rest of a word that Enter would finish, or the place meant."""
+    """The word that Enter would finish, or the place meant; set apart, so that it does not read as typed without colours."""
     begun = tail_of(n).place
     if begun is not None:
         new = begun and not fitting_places(n)
         return (Span(" a new place" if new else f" → {place_of(n)}", "dim"),)
-    whole = completed(n.tail)
-    begun = n.tail.strip()
-    return (Span(whole[len(begun) :], "dim"),) if whole.startswith(begun) and len(whole) > len(begun) else ()
+    whole, said = completed(n.tail), n.tail.strip()
+    finished = whole[said.rfind(" ") + 1 :] if whole.startswith(said) and len(whole) > len(said) else ""
+    return (Span(f" → {finished}", "dim"),) if finished else ()
 
 
 def preview(n: Noting, now: Moment) -> tuple[str, bool]:

@@ -30,18 +30,21 @@ _KEYS = "[@click=screen.enter]Enter {does}[/]   [@click=screen.leave]Esc {esc}[/
 
 
 class Completing(Suggester):
-    """Shows the rest of the word being typed; the right arrow takes it."""
+    """Shows the rest of the word being typed, where the line means nothing without; the right arrow takes it."""
 
-    def __init__(self, next_words: NextWords) -> None:
+    def __init__(self, next_words: NextWords, meaning: Meaning) -> None:
         super().__init__(use_cache=False, case_sensitive=True)
-        self._next_words = next_words
+        self._next_words, self._meaning = next_words, meaning
 
     async def get_suggestion(self, value: str) -> str | None:
         """The whole line with its last word finished, or None."""
+        with suppress(Refusal):
+            self._meaning(value)
+            return None
         return self.finished(value)
 
     def finished(self, value: str) -> str | None:
-        """The same, at once."""
+        """The same of any line."""
         before, _, begun = value.rpartition(" ")
         fits = (w for w in self._next_words(before) if begun and w.lower().startswith(begun.lower()) and w != begun)
         rest = next((w[len(begun) :] for w in fits), None)
@@ -59,6 +62,7 @@ class AskScreen(Careful, ModalScreen[str]):
     AskScreen { align: center bottom; }
     AskScreen > #ask { width: 100%; height: auto; background: $panel; border-top: solid $primary; padding: 0 1; }
     AskScreen Input { background: $panel; }
+    AskScreen Input > .input--suggestion { text-style: underline; }
     AskScreen #keys { link-style: none; link-color: $foreground; link-background: $panel; }
     AskScreen .wrong { color: $warning; text-style: bold; }
     """
@@ -70,7 +74,7 @@ class AskScreen(Careful, ModalScreen[str]):
         """`typed_over`: from where to where in `text` the next letter typed replaces what is there."""
         super().__init__()
         self._ahead = Ahead()
-        self._completing = Completing(next_words) if next_words else None
+        self._completing = Completing(next_words, meaning) if next_words else None
         self._question, self._meaning, self._hint, self._text = question, meaning, hint, text
         self._does, self._typed_over = does, typed_over
 

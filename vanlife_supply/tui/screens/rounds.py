@@ -18,9 +18,10 @@ from vanlife_supply.moment import Moment, read_when
 from vanlife_supply.quantity import NUMBER_WORDS
 from vanlife_supply.refusal import Refusal
 from vanlife_supply.rig.model import FILLS, FRESH, GREY, PROPANE, STOVE_FUEL, Rig
+from vanlife_supply.tui.begun import completed
 from vanlife_supply.tui.desk import Known
 from vanlife_supply.tui.letters import letters
-from vanlife_supply.tui.noting import completed, store
+from vanlife_supply.tui.noting import store
 from vanlife_supply.tui.screens.lines import LinesScreen, Question
 from vanlife_supply.wording.amounts import money
 from vanlife_supply.wording.cautions import caution_after

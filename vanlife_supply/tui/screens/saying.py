@@ -15,7 +15,8 @@ from vanlife_supply.entry.phrase import next_words, read_phrase
 from vanlife_supply.entry.sizes import sized, use_said
 from vanlife_supply.entry.standing import standing
 from vanlife_supply.refusal import Refusal
-from vanlife_supply.tui.noting import completed, places_meant
+from vanlife_supply.tui.begun import completed
+from vanlife_supply.tui.noting import places_meant
 from vanlife_supply.tui.screens.ask import AskScreen, Meaning
 from vanlife_supply.wording.cautions import caution_after
 from vanlife_supply.wording.entries import entry_full, size_words, still_in
