@@ -20,7 +20,7 @@ from vanlife_supply.moment import read_iso
 from vanlife_supply.rig.model import FRESH, GREY, Supply
 from vanlife_supply.tui.board import View, board, figures
 from vanlife_supply.tui.fan import fan
-from vanlife_supply.tui.lines import plain
+from vanlife_supply.tui.lines import line, plain
 from vanlife_supply.tui.spare import spare
 from vanlife_supply.tui.strip import header
 from vanlife_supply.wording.todo import things_to_do
@@ -71,12 +71,23 @@ def test_the_rest_comes_by_key_and_goes_by_escape() -> None:
     asyncio.run(run())
 
 
+def test_a_message_does_not_hide_the_rest() -> None:
+    """Below a message a sign says that there is more, and the arrow shows it; not while noting."""
+    told = replace(view(), foot=(line(" Noted."),))
+    assert any("more below" in row for row in rows(told, 50, 18))
+    assert "cylinder" in "\n".join(rows(replace(told, page=1), 50, 18))
+    assert not any("more below" in row for row in rows(replace(told, page=None), 50, 18))
+
+
 def test_a_large_screen_says_what_to_do_in_town() -> None:
     """At 120 by 40 what is to be dumped and got stands below the jugs, and the range ahead of what ends first."""
     text = "\n".join(rows(view(), 120, 40))
     assert "In town today" in text and "dump gray jug: about 2.9 gal in it" in text and "jug A: get about 4.5 gal" in text
     assert "Gray: room left from day to day, gal" in text
     assert not spare(forecast(), rig(), 80, 3)
+    unknown = tuple(replace(s, containers=tuple(replace(c, level=None) for c in s.containers)) for s in forecast().supplies)
+    blocks = spare(replace(forecast(), supplies=unknown), rig(), 80, 30)
+    assert "In town" not in plain([row for block in blocks for row in block])
 
 
 @given(st.integers(20, 120), st.integers(0, 12))

@@ -149,6 +149,19 @@ def test_an_entry_takes_the_lines_it_needs(tmp_path: Path) -> None:
     walk(steps, path, (50, 20))
 
 
+def test_an_empty_list_says_what_will_stand_there(tmp_path: Path) -> None:
+    """Before anything is noted the page offers nothing to mend."""
+    path = tmp_path / "log.db"
+    with Logbook.open(path) as book:
+        keeping.load_rig(book, RIG_TOML, NOW)
+
+    async def steps(pilot: Pilot[int]) -> None:
+        await press(pilot, "e")
+        assert "Nothing yet." in words(pilot) and "m mend" not in words(pilot)
+
+    walk(steps, path)
+
+
 def test_the_number_is_typed_over(tmp_path: Path) -> None:
     """`m` on an entry with an amount: the next digits stand in place of the number, its unit stays."""
     path = noted(tmp_path / "log.db")

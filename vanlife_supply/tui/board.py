@@ -40,8 +40,8 @@ class View:
     next_stop: str = ""
     """Where to go next, in a line; "" while no place is known or nothing calls for a stop."""
     todo: tuple[Todo, ...] = ()
-    page: int = 0
-    """How often the rest was asked for, where not all has room."""
+    page: int | None = 0
+    """How often the rest was asked for, where not all has room; None while keys mean something else."""
 
 
 def board(view: View, width: int, height: int) -> list[Line]:
@@ -65,7 +65,7 @@ def _main(view: View, width: int, height: int) -> list[Line]:
         return _filled([head, BLANK, waiting], foot, height)
     room = height - len(foot)
     blocks, rest = _blocks(view, view.forecast, head, width, room)
-    if not rest or view.foot or room < _PAGED:
+    if not rest or view.page is None or room < _PAGED:
         blocks += spare(view.forecast, view.rig, width, room - sum(len(b) + 1 for b in blocks if b) + 1)
         return _spaced(blocks, foot, height)
     blocks, rest = _blocks(view, view.forecast, head, width, room - 1)

@@ -28,17 +28,20 @@ def spare(forecast: Forecast, rig: Rig, width: int, room: int) -> list[list[Line
 
 
 def _in_town(forecast: Forecast, rig: Rig, width: int, room: int) -> list[Line]:
-    """What would have to be dumped and got if it were today; [] where it does not all fit."""
+    """What would have to be dumped and got if it were today; [] where nothing is known or it does not all fit."""
     from vanlife_supply.resupply import town
     from vanlife_supply.wording.town import short_errand
 
     listed = town(forecast, rig)
+    errands = (*listed.out, *listed.water, *listed.fuels)
+    if all(errand.amount is None for errand in errands):
+        return []
     rows: list[Line] = [(
         Span(" In town today  ", "strong", "town"), Span(f" {key_of('town')}", "key", "town"),
         Span(" the whole list", "dim", "town"),
     )]  # fmt: skip
     before = ""
-    for errand in (*listed.out, *listed.water, *listed.fuels):
+    for errand in errands:
         name = "" if errand.supply == before else supply_name(errand.supply, rig)
         told = clip(short_errand(errand, rig), width - _NAME - 2)
         rows.append((Span(f" {cell(name, _NAME)}", "dim", "town"), Span(told, "", "town")))

@@ -195,7 +195,7 @@ class DecidingScreen(Careful, Screen[str]):
     def _figures(self, width: int, room: int) -> str:
         """What is known now, in what room is left: one asks with it in sight."""
         app = cast("SupplyApp", self.app)
-        if app.forecast is None or app.known.rig is None:
+        if self._at_once or app.forecast is None or app.known.rig is None:  # what is shown at once has its own
             return ""
         found = plain(figures(app.forecast, app.known.rig, width + 1, room))  # its lines begin with a blank, so do ours
         return "\n" + "\n".join(row[1:] for row in found.splitlines()) if found else ""

@@ -10,7 +10,7 @@ from textual import events, work
 from textual.message import Message
 
 from vanlife_supply import keeping
-from vanlife_supply.actions import ENTRIES, ODD, PAGE, key_of, keys_of
+from vanlife_supply.actions import ENTRIES, ODD, PAGE, key_of, keys_of, with_keys
 from vanlife_supply.entry.finding import finding_words, found
 from vanlife_supply.entry.model import Entry
 from vanlife_supply.entry.spoken import number_in, otherwise, phrase_of
@@ -28,6 +28,8 @@ from vanlife_supply.tui.widgets.sheet import Sheet
 from vanlife_supply.wording.amounts import money
 from vanlife_supply.wording.entries import effect, entry_full, entry_line, lowered
 from vanlife_supply.wording.times import past, past_day
+
+_NOTHING = "Nothing yet. Whatever is noted stands here, the newest first: {filled} on the first screen notes a fill."
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,16 +84,17 @@ class EntriesScreen(SheetScreen[None]):
     def _lines(self, width: int, height: int) -> list[Line]:
         entries = self._entries()
         self._at = max(0, min(self._at, len(entries) - 1))
-        foot = [*self._told(entries, width), *key_lines(width, ENTRIES), *key_lines(width, PAGE)]
-        room = self._page = max(1, height - 2 - len(foot))
         noted = len(self.own.known.entries)
+        keys = key_lines(width, ENTRIES) if noted else []
+        foot = [*self._told(entries, width), *keys, *key_lines(width, PAGE)]
+        room = self._page = max(1, height - 2 - len(foot))
         title = f"{self._only}: {len(entries)} of {noted}. Esc shows all." if self._only else f"Noted so far: {noted}"
         head = [line(clip(f" {title}", width), "strong"), BLANK]
         begin, end = max(0, self._at - room), self._at + room
         rows = [row for i, e in enumerate(entries[begin:end], begin) for row in self._row(e, i, width)]
         here = next((i for i, row in enumerate(rows) if row[0].look == "cursor"), 0)
         top = max(0, min(here - room // 2, len(rows) - room))
-        rows = rows[top : top + room]
+        rows = rows[top : top + room] if noted else wrap(f" {with_keys(_NOTHING)}", width - 1, "", " ")
         return [*head, *rows, *[BLANK] * (room - len(rows)), *foot][:height]
 
     def _row(self, e: Entry, index: int, width: int) -> list[Line]:

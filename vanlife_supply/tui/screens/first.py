@@ -54,7 +54,7 @@ class FirstScreen(SheetScreen[None]):
             return []
         known, foot = self.own.known.entries, tuple(self._foot(main_width(width)))
         view = View(rig, self.own.now(), self.own.forecast, known, foot, self.own.where.stop, tuple(todo(self.own)),
-                    self._page)  # fmt: skip
+                    None if self._noting else self._page)  # fmt: skip
         return board(view, width, height)
 
     def _foot(self, width: int) -> list[Line]:
