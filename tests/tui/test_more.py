@@ -133,8 +133,8 @@ def test_undo_of_a_void_says_what_is_back(tmp_path: Path) -> None:
 
     async def steps(pilot: Pilot[int]) -> None:
         await press(pilot, "e x enter escape z")
-        assert "Back again: " in words(pilot)
+        assert "Back again: " in words(pilot) and "y takes it out again." in words(pilot)
         await press(pilot, "y")
-        assert "Taken out: " in words(pilot)
+        assert "Taken out: " in words(pilot) and "z brings it back." in words(pilot)
 
     walk(steps, path, steady=False)

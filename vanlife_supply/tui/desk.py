@@ -44,10 +44,14 @@ class WhereTo:
 
 @dataclass(frozen=True, slots=True)
 class Undone:
-    """What was taken or brought back: the entries concerned, none where it was about something else; and in words."""
+    """What was taken or brought back: the entries concerned, none where it was about something else; and in words.
+
+    `voided`: those entries had been taken out, so that an undo put them in again.
+    """
 
     entries: tuple[Entry, ...]
     told: str
+    voided: bool = False
 
 
 class Desk(Protocol):
@@ -206,7 +210,8 @@ class LogDesk:
         before = self._book.rig()
         with self._writing():
             entries = keeping.undo(self._book, self._here(self._book), again=again)
-        return Undone(entries, told_of_undo(self._book, before, entries, self._here(self._book), again=again))
+        told = told_of_undo(self._book, before, entries, self._here(self._book), again=again)
+        return Undone(entries, told, bool(entries) and keeping.of_a_void(self._book))
 
     def void(self, entry: Entry) -> None:
         """Takes one entry out."""

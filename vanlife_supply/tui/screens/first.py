@@ -186,14 +186,18 @@ class FirstScreen(SheetScreen[None]):
         """Takes the last act back and says what it was."""
         if self._answer:
             ask_again(self.own)
-        self._taken(f"{key_of('redo')} brings it back.", again=False)
+        self._taken(again=False)
 
     def do_redo(self) -> None:
         """Notes again what was taken back."""
-        self._taken(f"{key_of('undo')} takes it back.", again=True)
+        self._taken(again=True)
 
-    def _taken(self, then: str, *, again: bool) -> None:
+    def _taken(self, *, again: bool) -> None:
         done = self.own.desk.undo(again=again)
+        if again:
+            then = f"{key_of('undo')} {'brings it back' if done.voided else 'takes it back'}."
+        else:
+            then = f"{key_of('redo')} {'takes it out again' if done.voided else 'brings it back'}."
         self._message = (f"{done.told}  {then}",)
         self._waits = self.own.forecast, done.entries[0].supply if done.entries else ""
         self.own.reload()
