@@ -11,7 +11,6 @@ from pathlib import Path
 import pytest
 from textual import events
 from textual.pilot import Pilot
-from textual.widgets import Input
 
 from tests.tui.fake import FakeDesk, fake
 from tests.tui.walk import SIZES, golden, opened, press, screen, settled, type_in

@@ -13,14 +13,16 @@ from tests.tui.fake import FakeDesk
 from tests.tui.walk import opened, press, screen, settled, type_in
 from tests.wording.example import NOW, RIG_TOML
 from vanlife_supply import keeping
+from vanlife_supply.advising import outlook
 from vanlife_supply.entry.build import Typed
 from vanlife_supply.logbook import Logbook
 from vanlife_supply.moment import at
 from vanlife_supply.refusal import Refusal
 from vanlife_supply.rig.model import Rig
 from vanlife_supply.tui.desk import LogDesk
-from vanlife_supply.tui.screens.setup import BEGUN, understood
+from vanlife_supply.tui.screens.setup import BEGUN, told_of, understood
 from vanlife_supply.tui.shell import SupplyApp
+from vanlife_supply.tui.telling import first_entries, to_toml
 
 ZONE = "America/Denver"
 
@@ -94,6 +96,23 @@ def test_escape_clears_a_line_before_it_goes_back() -> None:
             assert "Water: each jug" in screen(pilot)
 
     asyncio.run(steps())
+
+
+@pytest.mark.parametrize(
+    ("water", "alcohol", "expected"),
+    [
+        ("3 x 20 L, one full, one half, one empty", "5 L can 2 L in it, 1.2 L canister full", [20, 10, 0, 2, 1.2]),
+        ("2 x 20 L, one empty, one full", "1.2 L canister full, 5 L can half", [0, 20, 1.2, 2.5]),
+    ],
+)
+def test_the_levels_told_are_the_levels_shown(tmp_path: Path, water: str, alcohol: str, expected: list[float]) -> None:
+    """In whatever order the containers are named, each holds what was said of it, within a twelfth of its size."""
+    told = told_of(["1", water, "monday", "8", "", alcohol, ""], ZONE)
+    with Logbook.open(tmp_path / "log.db") as book:
+        keeping.set_up(book, to_toml(told), first_entries(told), NOW)
+        shown = [c for s in outlook(book, NOW, NOW).supplies for c in s.containers]
+    for c, level in zip(shown, expected, strict=True):
+        assert c.level is not None and c.level.p50 == pytest.approx(level, abs=c.capacity / 12), c.label
 
 
 def test_an_answer_gone_back_from_is_not_lost() -> None:

@@ -109,7 +109,7 @@ def test_everything_told_becomes_a_rig_and_entries() -> None:
     assert (its.people, its.pets, its.supply("fresh").lasts) == (2.0, ("cat",), 10.0)
     assert its.of("grey")[0].usable == 0.9
     entries = [build(typed, its, NOW) for typed in first_entries(told)]
-    assert [e.questioned for e in entries] == [""] * 7
+    assert [e.questioned for e in entries] == [""] * 8
     assert its.canonical(entries[-1].said, "propane", "cylinder") == pytest.approx(7.2 * 0.45359237)  # type: ignore[arg-type]  # a reading
 
 
@@ -117,6 +117,20 @@ def test_what_stands_alone_is_not_dropped() -> None:
     """A third thing in a list of two jugs is asked about."""
     with pytest.raises(Refusal, match="'banana' is not understood"):
         read_held("7 gal half, 5 gal full, banana", "fresh", "us")
+
+
+@pytest.mark.parametrize(
+    ("text", "supply", "expected"),
+    [
+        ("two 11 lb cylinders one full the other about half", "propane", [("cylinder 1", "full"), ("cylinder 2", "half")]),
+        ("2 6-gal jugs full", "fresh", [("jug 1", "full"), ("jug 2", "full")]),
+        ("2 six gallon jugs", "fresh", [("jug 1", ""), ("jug 2", "")]),
+        ("25 gal tank half", "grey", [("gray tank", "half")]),
+    ],
+)
+def test_several_in_one_breath(text: str, supply: str, expected: list[tuple[str, str]]) -> None:
+    """`the other`, a size with a hyphen or in words; what is under the sink is called so: each as told."""
+    assert [(h.label, h.state) for h in read_held(text, supply, "us")] == expected
 
 
 @pytest.mark.parametrize(

@@ -21,7 +21,7 @@ from vanlife_supply.quantity import (
     unit_named,
 )
 from vanlife_supply.refusal import Refusal
-from vanlife_supply.rig.model import FRESH, GREY, PROPANE, STANDARD, STOVE_FUEL
+from vanlife_supply.rig.model import FRESH, GREY, PROPANE, STANDARD, STOVE_FUEL, spoken
 
 NUMBER = r"(?:[0-9]+ [0-9]+/[0-9]+|[0-9]+/[0-9]+|[0-9]+(?:[.,][0-9]+)?)(?![0-9a-z./])"
 _UNIT = (
@@ -30,7 +30,7 @@ _UNIT = (
 )
 _NOUNS = ("jug", "tank", "canister", "can", "cylinder", "bottle", "jerrycan", "bag", "bladder", "bucket")
 _NOUN = rf"(?:{'|'.join(_NOUNS)})s?(?![a-z])"
-_USUAL = {FRESH: "jug", GREY: "gray jug", STOVE_FUEL: "canister", PROPANE: "cylinder"}
+_USUAL = {FRESH: "jug", GREY: "jug", STOVE_FUEL: "canister", PROPANE: "cylinder"}
 _WORDS = "|".join(NUMBER_WORDS)
 _SHARES = rf"(?:about |roughly )?(?:{'|'.join(SHARE_WORDS)})(?![a-z])(?! ?(?:gal|lit|l\b))(?: full| left)?"
 _NAMES = (
@@ -56,7 +56,7 @@ _ITEMS: tuple[tuple[str, re.Pattern[str]], ...] = tuple(
         ("each", rf"({_WORDS}|[0-9]{{1,2}}) (?:is |are |of them )*({_SHARES})"),
         ("share", rf"()({NUMBER} ?%|{_SHARES})"),
         ("count", rf"([0-9]{{1,2}}) ?[x×*] ?(?=[0-9a-z])|([0-9]{{1,2}}) (?={_NOUN}(?<=s))"
-                  rf"|([1-9]|1[0-2]) (?=(?![0-9]+/){NUMBER} ?{_UNIT})"
+                  rf"|([1-9]|1[0-2]) (?=(?![0-9]+/)(?:{NUMBER}|{_WORDS}) ?{_UNIT})"
                   rf"|({_WORDS}) (?={NUMBER}|{_NOUN})"),
         ("size", rf"({NUMBER}|{_WORDS}|half(?: an?)?|an?) ?({_UNIT})|({NUMBER})"),
         ("name", rf"({_NAMES})(?![a-z])"),
@@ -141,7 +141,7 @@ def _plain(text: str) -> str:
     plain = " ".join(text.lower().split()).replace("’", "'")
     for glyph, spelled in {"½": "1/2", "¼": "1/4", "¾": "3/4", "⅓": "1/3", "⅔": "2/3"}.items():
         plain = re.sub(rf"(?<=[0-9]) ?{glyph}", f" {spelled}", plain).replace(glyph, spelled)
-    return re.sub(rf"(?<=[0-9])(?={_UNIT})", " ", plain)
+    return re.sub(rf"(?<=[0-9a-z])-(?={_UNIT})|(?<=[0-9])(?={_UNIT})", " ", plain)
 
 
 def _take_sep(line: _Line, found: re.Match[str]) -> None:
@@ -294,7 +294,8 @@ def _held(group: _Group, line: _Line) -> list[Held]:
     share = parse_share(state)
     if share is not None and state[:1].isdigit():
         state = f"{share:.4g}%"
-    label = f"{group.name} {group.noun or _USUAL[line.supply]}".strip()
+    under = f"{spoken(GREY, line.units)} " if line.supply == GREY else ""
+    label = f"{group.name} {under}{group.noun or _USUAL[line.supply]}".strip()
     held = Held(line.supply, label, size, state, group.tare)
     if group.stop:
         held = replace(held, stop=_stop_share(group, unit, line))

@@ -136,11 +136,11 @@ def _keys(keys: list[tuple[str, str]], width: int, lead: str) -> list[Line]:
     return [tuple(each) for each in lines]
 
 
-def message_foot(message: tuple[str, ...], width: int) -> list[Line]:
-    """What was just said, above the first row of keys; what is too long for that ends in an ellipsis."""
+def message_foot(message: tuple[str, ...], width: int, *, every_key: bool = False) -> list[Line]:
+    """What was just said, above the first row of keys or all of them; what is too long for that ends in an ellipsis."""
     lines = [each for part in message for each in wrap(f" {part}", width - 1, "strong", " ")]
     if len(lines) > MOST_SAID:
         lines = [*lines[: MOST_SAID - 1], line(clip(f"{lines[MOST_SAID - 1][0].text} …", width - 1), "strong")]
-    return [BLANK if not lines else lines[0], *lines[1:], key_lines(width)[0]]
+    return [BLANK if not lines else lines[0], *lines[1:], *(key_lines(width) if every_key else key_lines(width)[:1])]
 
 

@@ -150,7 +150,7 @@ class SupplyApp(Careful, App[int]):
                 self.exit()
             else:
                 self.reload()
-                self.first.tell(*SHORTER)
+                self.first.welcome(SHORTER)
 
         self.push_screen(setup(self.now, zone, self.desk, keep), left)
 

@@ -11,9 +11,9 @@ from dataclasses import dataclass, field, replace
 
 from vanlife_supply.entry import model as m
 from vanlife_supply.entry.build import Typed
-from vanlife_supply.quantity import NUMBER_WORDS, number, parse_amount, parse_share, unit_named
+from vanlife_supply.quantity import NUMBER_WORDS, convert, number, parse_amount, parse_share, unit_named
 from vanlife_supply.refusal import Refusal
-from vanlife_supply.rig.model import FRESH, GREY, PROPANE
+from vanlife_supply.rig.model import FRESH, GREY, PROPANE, STANDARD, STOVE_FUEL
 from vanlife_supply.tui.held import Held, read_line
 
 GRAY_STOP = 0.9
@@ -156,13 +156,20 @@ def first_entries(told: Told) -> tuple[Typed, ...]:
     said: list[Typed] = []
     if told.filled and any(h.supply == FRESH for h in told.held):
         said.append(Typed(m.FILL, FRESH, at=told.filled, typed="set-up"))
-    for h in told.held:
-        if not h.state or (h.supply == FRESH and told.filled and parse_share(h.state) == 100.0):
+    for h in sorted(told.held, key=_in_turn):
+        if not h.state:
             continue
         sure = parse_share(h.state) in (0.0, 100.0)
         method = "scale" if h.state.endswith("gross") else "count" if sure else "sight"
         said.append(Typed(m.READING, h.supply, h.state, container=h.label, method=method, typed="set-up"))
     return tuple(said)
+
+
+def _in_turn(h: Held) -> tuple[int, float]:
+    """Supply by supply; the can after the canisters that are filled from it: else they would seem filled since."""
+    amount, (_, measure, density, *_) = parse_amount(h.size), STANDARD[h.supply]
+    large = convert(amount.value, amount.unit, measure, density) if h.supply == STOVE_FUEL else 0.0
+    return list(STANDARD).index(h.supply), large
 
 
 def heard(held: tuple[Held, ...]) -> str:

@@ -39,6 +39,8 @@ class FirstScreen(SheetScreen[None]):
         super().__init__()
         self._noting: Noting | None = None
         self._message: tuple[str, ...] = ()
+        self._new = False
+        """Set-up has just ended: whoever sees this for the first time sees every key."""
         self._kept = ""
         """The id of the entry the message is about."""
         self._answer = False
@@ -63,12 +65,17 @@ class FirstScreen(SheetScreen[None]):
         known, forecast = self.own.known.entries, self.own.forecast
         unknown = not known and forecast is not None and forecast.first is None
         message = self._message or ((with_keys(NOTHING_NOTED),) if unknown else ())
-        return message_foot(message, width) if message else []
+        return message_foot(message, width, every_key=self._new) if message else []
 
     def tell(self, *text: str) -> None:
         """Says something until the next key."""
         self._message = tuple(filter(None, text))
         self.show()
+
+    def welcome(self, text: str) -> None:
+        """Says something to whoever is here for the first time."""
+        self._new = True
+        self.tell(text)
 
     def show(self) -> None:
         """Draws what is known now; before the sheet is there it will ask by itself."""
@@ -116,6 +123,7 @@ class FirstScreen(SheetScreen[None]):
 
     def take(self, event: events.Key) -> None:
         """Every key is dealt with at once: bindings are run a step later, and quick fingers would overtake them."""
+        self._new = False
         key = key_of_press(event)
         action = keys_of(FIRST).get(key)
         if self._noting is not None:

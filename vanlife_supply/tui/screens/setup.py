@@ -37,8 +37,8 @@ QUESTIONS = (
     Question("stove_fuel", "Alcohol", "Alcohol: canisters and can?", "2 x 1.2 L full, can 1 gal half"),
     Question("propane", "Propane", "Propane: cylinder, TW stamped on it, weight now?", "20 lb TW 17.1 weighs 24.3"),
 )
-SHORTER = ("Kept. To start it by two letters, copy this line into your shell's file:", "alias vs=vanlife-supply")
-"""Offered once, as lines; nothing is written."""
+SHORTER = "Kept. Shorter to start: put alias vs=vanlife-supply into your shell's file."
+"""Offered once; nothing is written."""
 TITLE = "What do you carry? In your own words; an empty line: none, or not known."
 
 
