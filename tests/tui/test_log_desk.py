@@ -51,7 +51,7 @@ def test_from_nothing_to_a_forecast_and_back(tmp_path: Path) -> None:
             await press(pilot, "escape")
             before = screen(pilot)
             assert "alias" not in before
-            assert "Count on" in before and "7 lb" in before
+            assert "Count on" in before and "7.2 lb" in before
             await press(pilot, "d enter")
             assert "Noted: dumped gray empty" in screen(pilot)
             assert app.forecast is not None and app.forecast.first is not None
