@@ -552,7 +552,7 @@ def test_no_key_means_two_things() -> None:
 SCREENS = {
     "first": "", "noting": "f w b 5", "canister": "f a", "which": "r", "message": "d enter",
     "entries": "d enter f w enter e",
-    "closer": "w", "thing": "1", "keys": "m", "saying": "s", "spans": "h", "deciding": "c",
+    "rest": "right", "closer": "w", "thing": "1", "keys": "m", "saying": "s", "spans": "h", "deciding": "c",
     "stop": "o", "catch-up": "k", "answer": "c s enter",
 }  # fmt: skip
 

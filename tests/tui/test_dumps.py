@@ -19,7 +19,7 @@ from vanlife_supply.forecast.model import Forecast, Question
 DUMPS = {
     "AskScreen": ("saying", "spans"), "AskedScreen": ("asked",), "BuildScreen": ("trip-building",),
     "CloserScreen": ("closer",), "DecidingScreen": ("deciding", "answer"), "DoubtScreen": ("question",),
-    "EntriesScreen": ("entries",), "FirstScreen": ("first", "noting", "canister", "which", "message"),
+    "EntriesScreen": ("entries",), "FirstScreen": ("first", "rest", "noting", "canister", "which", "message"),
     "LinesScreen": ("stop", "catch-up", "setup"), "MoreScreen": ("keys",), "PageScreen": ("thing",),
     "PickScreen": ("trip-picking",), "PlaceScreen": ("place", "place-asked"), "PlacesScreen": ("places",),
     "RigScreen": ("rig",), "StopScreen": ("next-stop",), "TripScreen": ("trip",),

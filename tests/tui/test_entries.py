@@ -8,7 +8,7 @@ import pytest
 from textual.pilot import Pilot
 
 from tests.tui.lived import walk
-from tests.tui.walk import press, screen, type_in
+from tests.tui.walk import press, screen, settled, type_in
 from tests.wording.example import NOW, RIG_TOML
 from vanlife_supply import keeping
 from vanlife_supply.advising import outlook, outlook_if
@@ -160,6 +160,21 @@ def test_an_empty_list_says_what_will_stand_there(tmp_path: Path) -> None:
         assert "Nothing yet." in words(pilot) and "m mend" not in words(pilot)
 
     walk(steps, path)
+
+
+def test_a_tap_goes_to_an_entry_and_a_second_mends_it(tmp_path: Path) -> None:
+    """All that the arrows and Enter do is done by tapping too."""
+
+    async def steps(pilot: Pilot[int]) -> None:
+        await press(pilot, "e")
+        lines = screen(pilot).splitlines()
+        for _ in range(2):
+            await pilot.click(offset=(6, 3))
+            await settled(pilot)
+            assert f"→{lines[3][1:]}" in screen(pilot)
+        assert "What should it be?" in words(pilot)
+
+    walk(steps, noted(tmp_path / "log.db"))
 
 
 def test_the_number_is_typed_over(tmp_path: Path) -> None:

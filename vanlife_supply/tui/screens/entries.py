@@ -105,7 +105,7 @@ class EntriesScreen(SheetScreen[None]):
         told = [each[0].text for each in wrap(self._words(e), width - column - 3)]
         heads = [f"{'→' if here else ' '} {cell(when, column)}", *[" " * (column + 2)] * (len(told) - 1)]
         texts = (head + text for head, text in zip(heads, told, strict=True))
-        return [(Span(text.ljust(width if here else 0), "cursor" if here else ""),) for text in texts]
+        return [(Span(text.ljust(width if here else 0), "cursor" if here else "", f"row({index})"),) for text in texts]
 
     def _words(self, e: Entry) -> str:
         paid = f", {money(e.paid, self.own.rig.currency)}" if e.paid is not None else ""
@@ -133,12 +133,14 @@ class EntriesScreen(SheetScreen[None]):
             event.prevent_default()
             self.action_do(action)
 
-    def action_do(self, name: str) -> None:
+    def action_do(self, name: str, *rest: int) -> None:
         """Moves, leaves, or changes the entry under the cursor; a change chosen waits for Enter, any other key drops it."""
         entries = self._entries()
         chosen, self._chosen, self._message = self._chosen, None, ""
         moves = {"up": -1, "down": 1, "page_up": -self._page, "page_down": self._page, "top": -FAR, "bottom": FAR}
-        if name == "take_change" and chosen:
+        if name == "row":
+            self._tap(*rest)
+        elif name == "take_change" and chosen:
             self._do(chosen)
         elif name == "back" and chosen:
             self._message = "It stays as it was."
@@ -156,6 +158,12 @@ class EntriesScreen(SheetScreen[None]):
         elif entries:
             getattr(self, f"_{name}")(entries[self._at])
         self.show()
+
+    def _tap(self, index: int) -> None:
+        """To that row; on the row under the cursor it does what Enter does."""
+        if index == self._at:
+            self.action_do("take_change")
+        self._at = index
 
     def _about(self, entries: list[Entry]) -> str:
         """What is explained: the kind of the entry under the cursor, or that it looks odd."""
