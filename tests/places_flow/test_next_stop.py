@@ -182,6 +182,14 @@ def test_what_it_cost_is_remembered(thirsty: Runner) -> None:
     assert (cost["paid"], cost["currency"], cost["on"][:10]) == ("7.50", "USD", "2026-05-06")
 
 
+def test_in_the_cold_taps_may_be_shut_off(thirsty: Runner) -> None:
+    """While a cold spell is noted, water at a place without hours is asked about for frost; without it nothing is said."""
+    thirsty("place", "add", "Old Mill", "--gives", "water,gray")
+    assert "frost" not in thirsty("next-stop").out
+    thirsty("condition", "cold", "--until", "in 20 days")
+    assert "Open? Ask: taps may be shut off in frost" in thirsty("next-stop").out
+
+
 def test_a_planned_dump_at_an_unsure_place_is_doubted(thirsty: Runner) -> None:
     """A plan that counts on a place nobody confirmed is said to be uncertain, until it is confirmed."""
     thirsty("place", "import", VALLEY)

@@ -45,9 +45,9 @@ def reset(shelf: Shelf, at: float, size: float = 0.0) -> Evidence:
     return Evidence(at, RESET, after=total, after_sd=hypot(shelf.error(), 0.1 * size))
 
 
-def _exact(shelf: Shelf, at: float, sd: float | None = None) -> list[Evidence]:
+def _exact(shelf: Shelf, at: float) -> list[Evidence]:
     """All that is there now is known, and nothing came or went in the act itself."""
-    total, error = shelf.total(), shelf.error() if sd is None else sd
+    total, error = shelf.total(), shelf.error()
     shelf.anchor(at, total, total)
     return [Evidence(at, EXACT, total, error, total, error)]
 

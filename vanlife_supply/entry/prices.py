@@ -47,12 +47,17 @@ def strange(entry: Entry, past: Iterable[Entry]) -> bool:
     return not any(e.supply == entry.supply and e.kind == m.FILL and e.place.casefold() == there for e in past)
 
 
-def a_unit(entry: Entry, rig: Rig, kinds: Sequence[str] = (m.FILL,)) -> float | None:
-    """Minor units of money a canonical unit of what was filled in (of `kinds`); None where it was no matter of amount."""
+def much_for(entry: Entry, rig: Rig, kinds: Sequence[str]) -> float | None:
+    """Canonical units of what was paid for, of an entry of those kinds; None where it was no matter of amount."""
     if entry.kind not in kinds or entry.paid is None or entry.said is None:
         return None
-    amount = rig.sized(entry.said, entry.supply, entry.container)
-    return entry.paid / amount if amount else None
+    return rig.sized(entry.said, entry.supply, entry.container) or None
+
+
+def a_unit(entry: Entry, rig: Rig) -> float | None:
+    """Minor units of money a canonical unit of what was filled in; None where it was no matter of amount."""
+    much = much_for(entry, rig, (m.FILL,))
+    return (entry.paid or 0) / much if much else None
 
 
 def as_before(entry: Entry, before: Entry, rig: Rig) -> int:

@@ -45,8 +45,8 @@ def open_at(place: Place, when: Moment, *, country: str = "", frost: bool = Fals
     hours = place.tags.get("opening_hours", "")
     opening = _opening(hours, place, when, country) if hours else Opening("ask", "its hours are not known")
     doubt = _season_doubt(place, when.local()) or ("taps may be shut off in frost" if frost else "")
-    if doubt and opening.word == "yes":
-        return Opening("ask", doubt)
+    if doubt and opening.word != "no":
+        return Opening("ask", doubt if opening.word == "yes" else f"{doubt}; {opening.reason}")
     return opening
 
 

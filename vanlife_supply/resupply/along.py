@@ -8,7 +8,7 @@ from statistics import median
 
 from vanlife_supply.entry import model as m
 from vanlife_supply.entry.model import Entry
-from vanlife_supply.entry.prices import a_unit
+from vanlife_supply.entry.prices import much_for
 from vanlife_supply.place.distance import Distance, great_circle_km
 from vanlife_supply.place.model import Place, Point
 from vanlife_supply.quantity import minor_digits
@@ -19,7 +19,6 @@ from vanlife_supply.trip.measure import Ways
 from vanlife_supply.trip.model import Place as Stop
 from vanlife_supply.trip.model import Service, Trip
 
-_PAID_FOR = (m.FILL, m.EXCHANGE, m.DUMP)
 MOST_SHOWN = 60
 """Roads are worked out for the nearest so many."""
 
@@ -91,4 +90,5 @@ def _priced(service: Service, visits: Sequence[Entry], rig: Rig) -> Service:
 
 def paid_per_unit(entry: Entry, rig: Rig) -> float:
     """Money (not its minor units) for one canonical unit; 0 where it cannot be known."""
-    return (a_unit(entry, rig, _PAID_FOR) or 0.0) / 10.0 ** minor_digits(rig.currency)
+    much = much_for(entry, rig, (m.FILL, m.EXCHANGE, m.DUMP))
+    return (entry.paid or 0) / 10.0 ** minor_digits(rig.currency) / much if much else 0.0

@@ -131,7 +131,7 @@ def next_stop(forecast: Forecast, rig: Rig, known: Atlas, plans: Iterable[Entry]
             break
     else:
         need, good = needs[0], []
-    ranked = _ranked(good, need, needs, known)
+    ranked = _ranked(good, need, needs, known, frost="cold" in forecast.conditions)
     first, second = (*ranked[:2], None, None)[:2]
     served = {task.what for task in first.tasks} if first else set()
     missing = tuple(
@@ -197,7 +197,9 @@ def _serving(need: _Need, known: Atlas) -> list[Place]:
     return [p for p in known.places if may_be(known.glance(p, need.what)) and known.fits(p)[0] != "no"]
 
 
-def _ranked(places: Sequence[Place], need: _Need, needs: Sequence[_Need], known: Atlas) -> list[Option]:
+def _ranked(
+    places: Sequence[Place], need: _Need, needs: Sequence[_Need], known: Atlas, *, frost: bool = False
+) -> list[Option]:
     """The two best, best first. Roads are worked out for the likeliest only; a straight line is enough to leave the rest."""
 
     def key(place: Place, km: float | None, saved: float) -> tuple[bool, int, float, float, str]:
@@ -209,7 +211,7 @@ def _ranked(places: Sequence[Place], need: _Need, needs: Sequence[_Need], known:
     best = sorted(
         (key(place, road.likely if (road := roads[place.id]) else None, saved), i) for i, (place, saved) in enumerate(likely)
     )
-    return [_option(likely[i][0], needs, known, roads[likely[i][0].id]) for _, i in best[:2]]
+    return [_option(likely[i][0], needs, known, roads[likely[i][0].id], frost) for _, i in best[:2]]
 
 
 def _likeliest(
@@ -244,15 +246,16 @@ def _best(need: _Need, needs: Sequence[_Need], known: Atlas) -> Place | None:
     return ranked[0].place if ranked else None
 
 
-def _option(place: Place, needs: Sequence[_Need], known: Atlas, road: Distance | None) -> Option:
+def _option(place: Place, needs: Sequence[_Need], known: Atlas, road: Distance | None, frost: bool) -> Option:
     tasks = [
         Task(n.what, n.supply, said, n.days, n.amount, n.due, known.cost(place, n.what))
         for n in needs if may_be(said := known.answer(place, n.what))
     ]  # fmt: skip
     tasks.sort(key=lambda task: (_ORDER.index(task.what)))
-    seasoned = any(key in place.tags for key in _SEASONED)
+    frozen = frost and any(task.what == "fresh" for task in tasks)
+    seasoned = frozen or any(key in place.tags for key in _SEASONED)
     arrival = known.as_of.plus((road.likely if road else 0.0) / ROAD_KM_AN_HOUR / 24)
-    opening = open_at(place, arrival, country=known.vehicle.country) if seasoned else None
+    opening = open_at(place, arrival, country=known.vehicle.country, frost=frozen) if seasoned else None
     return Option(place, tuple(tasks), arrival, road, opening, known.fits(place)[1])
 
 

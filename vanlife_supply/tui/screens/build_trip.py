@@ -65,9 +65,9 @@ class BuildScreen(RowsScreen[Draft]):
     opens: ClassVar[str] = "change_row"
     waiting: ClassVar[str] = "Reading the trip ..."
 
-    def __init__(self, name: str, message: str = "") -> None:
+    def __init__(self, name: str) -> None:
         super().__init__()
-        self._trip_name, self._message = name, message
+        self._trip_name = name
         self._new: Row | None = None
         """The row the cursor goes to once it is there."""
         self._done: list[str] = []
