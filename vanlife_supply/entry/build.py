@@ -11,7 +11,7 @@ from vanlife_supply.entry.model import Entry
 from vanlife_supply.moment import Moment, When, every_days, read_when, refuse_ahead
 from vanlife_supply.quantity import GROSS, PERCENT, Amount, parse_amount, parse_money, parse_price, parse_share
 from vanlife_supply.refusal import Refusal, nearest
-from vanlife_supply.rig.model import FILLS, GREY, Container, Rig, called, supply_named
+from vanlife_supply.rig.model import FILLS, FRESH, GREY, Container, Rig, called, supply_named
 
 LONG_AGO_DAYS = 400
 """What is typed as longer ago than this may be a slip of the year."""
@@ -217,6 +217,8 @@ def _sized(entry: Entry, text: str, rig: Rig) -> Entry:
     amount = parse_amount(text)
     if not amount.unit:
         amount = Amount(amount.value, rig.supply(entry.supply).unit)
+    if amount.unit == "g" and amount.value < 100 and rig.supply(entry.supply).name in (FRESH, GREY):
+        raise Refusal(f"{amount} of {rig.say(entry.supply)} is a sip: g is grams, say gal or L.")
     if amount.unit == "gross":
         amount = Amount(amount.value, f"{rig.scale} gross")
     return replace(entry, amount=amount.value, unit=amount.unit, questioned=doubt(amount, entry, rig))

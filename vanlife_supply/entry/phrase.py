@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import replace
+from itertools import takewhile
 
 from vanlife_supply.entry import model as m
 from vanlife_supply.entry.amounts import MONEY, NUMBER, WHOLE, as_read, take_amount
@@ -273,7 +274,8 @@ def _without_verb(words: list[str], rig: Rig) -> Typed | tuple[str, str, list[st
     if any(w[0] in "$€£" for w in words) and (first or (NUMBER.fullmatch(words[0]) and rig.of(FRESH))):
         return m.FILL, "", words if first else [FRESH, *words]
     tail = [" ".join(words[i:]).lower() for i in (-1, -2)]
-    level = words[-1].lower() in ("left", "remaining") or any(parse_share(said) is not None for said in tail)
+    level = bool({"left", "remaining"} & {w.lower() for w in words}) or any(parse_share(said) is not None for said in tail)
+    level = level or (bool(supply) and (words[0][-1] == "%" or parse_share(words[0].lower()) is not None))
     return (m.READING, "sight", words) if level or (len(words) > 1 and (first or container)) else None
 
 
@@ -283,8 +285,8 @@ def first_words() -> list[str]:
 
 
 def beginnings() -> list[str]:
-    """All words that a phrase begins with and no rig is needed to know."""
-    return [*first_words(), *_DONE, *USUAL_USES, *(word for word in SPOKEN if len(word) > 1)]
+    """The words to offer for one that begins nothing, as far as no rig is needed to know them."""
+    return [*first_words(), *USUAL_USES, *(word for word in SPOKEN if len(word) > 1)]
 
 
 def next_words(text: str, rig: Rig) -> list[str]:
@@ -350,8 +352,9 @@ def _what_for(words: list[str]) -> tuple[str, list[str]]:
     if usual >= 0:
         return lowered[usual], words[:usual] + words[usual + 1 :]
     said = lowered.index("for") if "for" in lowered else len(words)
-    what = [word for word in lowered[said + 1 :] if word not in FILLER]
-    return (" ".join(what), words[:said]) if what and all(word.isalpha() for word in what) else ("", words)
+    after = [word for word in lowered[said + 1 :] if word not in FILLER]
+    what = list(takewhile(str.isalpha, after))
+    return (" ".join(what), words[:said] + after[len(what) :]) if what else ("", words)
 
 
 def _stray(words: list[str], supply: str, rig: Rig, *, sized: bool = False, first: bool = False) -> str:

@@ -7,17 +7,20 @@ from collections.abc import Sequence
 
 from vanlife_supply.entry import model as m
 from vanlife_supply.entry.naming import NOUNS, is_noun, take_container, take_supply
+from vanlife_supply.moment import WEEKDAYS
 from vanlife_supply.quantity import NUMBER_WORDS, convert, number, unit_named
 from vanlife_supply.refusal import Refusal
 from vanlife_supply.rig.model import FRESH, PROPANE, SPOKEN, STOVE_FUEL, Container, Rig, called
 from vanlife_supply.rig.presets import USUAL_USES
 
 FAILED = ("frozen", "froze", "split", "cracked", "bad", "leaking", "leaks", "broken")
-_SMALL = {"the", "an", "my", "our", "is", "are", "was", "were", "about", "around", "roughly", "maybe", "probably"}
+_SMALL = {"the", "an", "my", "our", "is", "are", "was", "were", "about", "around", "roughly", "maybe", "probably", "only",
+          "still"}  # fmt: skip
 """Words that change nothing: little ones, and those of doubt."""
 _BEFORE = {"i", "we", "i've", "we've", "i'm", "we're", "it's", "its", "have", "just", "ok", "so"}
 _LEVELS = {"full", "empty", "half", "quarter", "third", "bit", "little", "low", "dry", "almost", "nearly", "some", "to",
            "out", *FAILED}  # fmt: skip
+_WEEKDAY = rf"(?:{'|'.join(WEEKDAYS)})"
 _CONDITION = rf"({'|'.join(m.CONDITIONS)})"
 _NOUN = rf"(?:{'|'.join(NOUNS)})"
 _UNIT = r"(?:(?:gal(?:lon)?|l|lit(?:er|re)|qt|quart|cup|lb|pound|kg|kilo)s?(?!\S))"
@@ -37,11 +40,15 @@ _SPANS = _table(
     (rf"^(?:ran|used|had) (?:the )?{_CONDITION}|^{_CONDITION} (?:is|was)", r"\1\2"),
     (r"^(?:going|went|gone) away|^(?:gone|out of town)(?= till| until| for)", "away"),
     (r"^(?:back )?home(?: again)?|^back(?: again)?$", "away off"),
-    (r"^cold snap", "cold"), (r"^heat ?wave", "hot"), (r"^saving water", "saving"),
+    (r"^cold snap", "cold"), (r"^heat ?wave", "hot"), (r"^sav(?:e|ing) (?:water|mode)", "saving"),
+    (rf"^(?:stopped|no) (?:the )?{_CONDITION}$|^{_CONDITION} stopped$", r"\1\2 off"), (rf"^{_CONDITION} runs$", r"\1"),
+    ("^set aside", "aside"), (r"^(?:put|set) (.+) aside$", r"aside \1"), ("^there are", ""),
+    (r"^(?:look|looked|check|checked) at|^check(?:ed)?", "looked"),
     (r"^(?:will|i'll|we'll|going to|gonna|need to|must|have to|want to) (dump|fill)", r"planned \1"),
     (r"^(?:plan|planned|planning) (?:to |a )?(dump|fill)", r"planned \1"), (r"^cancel (?:the )?(dump|fill)", r"no \1"),
     (r"^(dump|fill)((?: \S+)?) planned", r"planned \1\2"), (r"^(dump|fill)((?: \S+)?)(?= tomorrow)", r"planned \1\2"),
-    (r"^(?:must |have to |need to )?(?:leave|move|go) by", "limit move by"),
+    (r"^(dump|fill)((?: \S+)?) every", r"planned \1\2 every"),
+    (rf"^(?:must |have to |need to )?(?:leave|move|go) by|^leaving(?= {_WEEKDAY})", "limit move by"),
     (r"^(?:groceries|food) runs? out(?: on)?", "limit food till"), ("^groceries", "food"),
     (r"^enough food|^food (?:lasts|is enough|enough)", "food"),
 )  # fmt: skip
@@ -59,12 +66,13 @@ _DID = _table(
     ("^washed", "used"), (r"^cooked(.*)", r"used {fuel}\1 for cooking"), (r"^drank(.*)", r"used {water}\1 for drinking"),
     (r"^(?:gave )?(?:the )?(dog|cat)(?: drank| water)?(?= .*[0-9])(.*)", r"used {water}\2 for \1"),
     (rf"^(?:took |had |made )?([0-9]+) ({'|'.join(USUAL_USES)})e?s?", r"used \1 times \2"),
+    (r"^(propane|gas|cylinder) died$", r"ran out \1"), (r"^(?!dump|empt)(.*)down to", r"\1"),
     (r"^(?:the )?scale(?: says)?(?= [0-9])", "weighed"), (r"^(.+?) weighs(?: now)?", r"weighed \1"),
     (r"^(?:weighed )?(.+) on (?:the |a )?scale", r"weighed \1"), (r"^(\S+) refill", r"filled \1"),
 )  # fmt: skip
 _ENDED = re.compile(
     r"no(?: more)? (?P<none>.+?)(?: left)?|"
-    r"(?P<what>.+?) (?:(?:has|have|is|are|all) )*(?:(?:ran|run) (?:out|dry)|went dry|out|gone|died|finished)",
+    r"(?P<what>.+?) (?:(?:has|have|is|are|all) )*(?:(?:ran|run) (?:out|dry)|went dry|out|gone|finished)",
     re.IGNORECASE,
 )
 _FROM = re.compile(r"(?:filled|fill|refilled|topped)(?: up)? (?P<into>.+) from (?:the )?(?P<source>.+)", re.IGNORECASE)
@@ -85,7 +93,7 @@ _RANKED = re.compile(
 def begun(text: str) -> str:
     """The text without what people say before they begin, and with times said as limits, plans and conditions are."""
     text = re.sub(r"^((?:the )?\w{3,})'s ", r"\1 ", text.replace("’", "'"))
-    words = [w.rstrip(",.!;") or w for w in text.split()]
+    words = [w.rstrip(",.!;:") or w for w in text.split()]
     while len(words) > 1 and words[0].lower() in _BEFORE and " ".join(words[:2]).lower() not in ("just me", "have a"):
         words = words[1:]
     return _put(_SPANS, " ".join(words))
@@ -96,7 +104,7 @@ def plainly(words: list[str], rig: Rig, supply: str) -> list[str]:
 
     `supply` is the one named among them, "" for none. What a label or a supply of the rig says is left alone.
     """
-    text = _put(_COUNTED, _labelled(" ".join(words), rig, supply))
+    text = _put(_COUNTED, labelled(" ".join(words), rig, supply))
     fuel = next((s.name for s in rig.supplies if s.name in (STOVE_FUEL, PROPANE)), "") if not supply else ""
     text = _put(_DID, text).replace("{fuel}", fuel).replace("{water}", "" if supply else FRESH)
     labels = {word for c in rig.containers for word in c.label.lower().split()} | {s.name.lower() for s in rig.supplies}
@@ -134,7 +142,7 @@ def _article(words: list[str], i: int, supply: str) -> bool:
     return after.isalpha() and len(after) > 1 and after not in _LEVELS and not unit_named(after)
 
 
-def _labelled(text: str, rig: Rig, supply: str) -> str:
+def labelled(text: str, rig: Rig, supply: str) -> str:
     """`filled the 5`, `jug b half`, `the big jug` → the one container meant, by its supply and label."""
     mine = rig.of(supply) if supply else rig.containers
     if any(f" {c.label.lower()} " in f" {text.lower()} " for c in mine if c.label.lower() not in NOUNS):

@@ -8,6 +8,8 @@ from dataclasses import replace
 from vanlife_supply.entry import model as m
 from vanlife_supply.entry.build import Typed
 from vanlife_supply.entry.naming import take_supply
+from vanlife_supply.entry.plain import labelled
+from vanlife_supply.moment import WEEKDAYS
 from vanlife_supply.quantity import NUMBER_WORDS
 from vanlife_supply.refusal import Refusal
 from vanlife_supply.rig.model import PROPANE, Rig
@@ -19,15 +21,19 @@ LIMITS = ("food", "stay", "move")
 _OWN = re.compile(r"(?P<word>.+?)(?: (?P<rest>(?:on|off|since|until|till|for)\b.*))?")
 _COLD = re.compile(r"(?:the )?(?:flame|burner|stove) (?:died|went out|is out|out|stopped)\b.*\bcold\b")
 
+_FLAME = re.compile(r"(?:the )?(?:flame|burner) (?:died|went out|is out|out|stopped|won'?t light)")
 _UNTIL = re.compile(r"\b(?:until|till)\b|\b(?=for\b)")
 _COUNT = rf"(?P<count>[0-9]+|an?|{'|'.join(NUMBER_WORDS)})"
-_PEOPLE = re.compile(rf"(?:people {_COUNT}|{_COUNT.replace('count', 'many')} (?:people|persons?)|(?:just|only) me|alone)"
+_MANY = _COUNT.replace("count", "many")
+_PEOPLE = re.compile(rf"(?:people {_COUNT}|{_MANY} (?:people|persons?|of us)|(?:just|only) me|alone)"
                      r"(?: aboard| now| again| here)?(?P<with> with guests)?(?: (?P<rest>.+))?")  # fmt: skip
 _KIN = "(?:mom|mum|dad|sister|brother|son|daughter|girlfriend|boyfriend|partner)"
 _GUESTS = re.compile(rf"(?:(?P<no>no)|{_COUNT}|my|our|the)?(?: more)? ?(?:(?:guest|friend|visitor)s?|{_KIN})"
-                     r"(?: (?:is|are|has|have|will|stays?|comes?|came|here|aboard|visiting|over|on))*(?: (?P<rest>.+))?")
+                     r"(?: (?:is|are|has|have|will|stays?|com(?:es?|ing)|came|here|aboard|visiting|over|on))*"
+                     r"(?: (?P<rest>.+))?")  # fmt: skip
 _GONE = re.compile(r"(?:off|out|no|none|0|gone|leaves?|leaving|left|went(?: home)?|away|until now)(?: (?P<at>.+))?")
 _AT = re.compile(r"\b(?:at|on|by)\b")
+_SOME_DAY = re.compile(rf"(?:from |on )?(?:{'|'.join(WEEKDAYS)})[a-z]*", re.IGNORECASE)
 _LASTS = re.compile(rf"(?:[0-9]+|an?|a few|{'|'.join(NUMBER_WORDS)}) ?(?:h|hours?|d|days?|nights?|weeks?)")
 
 
@@ -47,9 +53,9 @@ def read_span(text: str, rig: Rig) -> Typed | None:
     if company is not None:
         return company
     if word == "aside":
-        return _set_aside(rest, rig)
+        return _set_aside(labelled(rest, rig, ""), rig)
     if word == "back":
-        return replace(_set_aside(rest, rig), down_to=m.BACK, word="")
+        return replace(_set_aside(labelled(rest, rig, ""), rig), down_to=m.BACK, word="")
     if word == "limit":
         return _limit(rest, text)
     if word in LIMITS and _UNTIL.search(rest):
@@ -59,6 +65,8 @@ def read_span(text: str, rig: Rig) -> Typed | None:
         if none[2] and not take_supply(none[2].split(), rig)[0]:
             raise Refusal(f"Which {none[1]} is off? Say no {none[1]} for all planned, then plan those that are left.")
         return Typed(m.PLANNED, none[2] or "", word=none[1], down_to=m.DROP, typed=text)
+    if _FLAME.fullmatch(text.lower()):
+        raise Refusal("Out, or only too cold? Say ran out of propane, or flame died in the cold.")
     if _COLD.match(text.lower()):
         return Typed(m.RAN_OUT, PROPANE, word=m.COLD, typed=text)
     if word in ("planned", "plan"):
@@ -108,6 +116,8 @@ def _when(rest: str | None) -> dict[str, str]:
     if _LASTS.fullmatch(rest or ""):
         rest = f"for {rest}"
     start, until = _split(_UNTIL, rest or "")
+    if _SOME_DAY.fullmatch(start):
+        raise Refusal(f"Since {start}, or is that to come? Say since {start}; what is to come is noted when it comes.")
     return {"at": start.removeprefix("since").strip(), "until": until}
 
 
@@ -137,8 +147,10 @@ def _limit(rest: str, text: str) -> Typed:
     if rest.endswith(f" {m.DROP}"):
         return Typed(m.LIMIT, word=rest.removesuffix(m.DROP).strip(), down_to=m.DROP, typed=text)
     word, when = _split(re.compile(f"{_UNTIL.pattern}|{_AT.pattern}"), rest)
+    word, _, often = word.partition(" every ")
     when, _, every = when.partition(" every ")
-    when = f"in {when[4:]}" if when.startswith("for ") else when
+    every = often or every
+    when = f"in {when[4:]}" if when.startswith("for ") else when or _first(every)
     return Typed(m.LIMIT, word=word, at=when, every=every, typed=text)
 
 
@@ -149,7 +161,12 @@ def _planned(rest: str, rig: Rig) -> Typed:
     when, _, every = f" {' '.join(w for w in words if w.lower() not in ('at', 'on', 'by'))}".partition(" every ")
     drop = when.strip() == m.DROP
     return Typed(m.PLANNED, supply, down_to=m.DROP if drop else "", word=kind.lower(),
-                 at="" if drop else when.strip() or every, every=every)  # fmt: skip
+                 at="" if drop else when.strip() or _first(every), every=every)  # fmt: skip
+
+
+def _first(every: str) -> str:
+    """When what repeats without a date is first: `every fri` on Friday, `every 5 days` in five days."""
+    return f"in {every}" if every[:1].isdigit() else every
 
 
 def _split(mark: re.Pattern[str], text: str) -> tuple[str, str]:
