@@ -175,6 +175,17 @@ def test_gray_to_last_fourteen_days() -> None:
     assert told.drain_share == pytest.approx(0.55, abs=0.01) and told.drinking is None
 
 
+def test_water_kept_out_of_the_sink_is_used_all_the_same() -> None:
+    """However long gray is made to last, water is out when it would have been."""
+    known = two_weeks()
+    first = known.outlook.first
+    assert first is not None and first.what == "fresh"
+    for days in (14, 20):
+        then = make_it_last(known, "grey", known.now.plus(days)).next_first
+        assert then is not None and then.what == "fresh"
+        assert then.days_left.p50 == pytest.approx(first.days_left.p50, abs=0.1)
+
+
 def test_no_alcohol_lets_propane_carry_the_heat() -> None:
     """The fuel left alone lasts beyond a year, the other goes as much faster as the heat asks for."""
     told = what_if(two_weeks(), Supposed(without="alcohol"))

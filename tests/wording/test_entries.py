@@ -103,6 +103,19 @@ def test_effect_names_before_and_after() -> None:
     assert effect(None, before, "", rig()) == "First is now gray: count on 2½ days, likely 3½."
 
 
+def test_what_a_condition_did_is_said() -> None:
+    """The heater is no supply: what it makes last much shorter is named; what changes little is not."""
+    before = forecast()
+    for factor, told in ((0.25, "Propane: count on 4½ days, it was 2½ weeks. "), (0.9, "")):
+        supplies = tuple(
+            replace(s, days_left=Band(*(factor * (q or 0.0) for q in (s.days_left.p10, s.days_left.p50, s.days_left.p90))))
+            if s.supply == "propane" and s.days_left else s
+            for s in before.supplies
+        )  # fmt: skip
+        said = effect(before, replace(before, supplies=supplies), "", rig())
+        assert said == f"{told}First is still gray: count on 2½ days, likely 3½."
+
+
 def test_water_for_washing_kept_apart_is_asked_about() -> None:
     """Where not every jug is for drinking, a fill that may reach a drinking jug asks what water it was."""
     its = rig()

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from tests.wording.example import forecast, rig
-from vanlife_supply.forecast.model import Band, Warning
+from vanlife_supply.forecast.model import Band, First, Warning
 from vanlife_supply.wording import days_text
 from vanlife_supply.wording.todo import things_to_do
 
@@ -62,3 +62,14 @@ def test_the_command_line_urges_what_the_app_does() -> None:
     assert {t.supply for t in urged} >= {"fresh", "grey"} and len(lines) == len(its.warnings) + 1
     assert next(t.cure for t in urged if t.supply == "fresh") in lines[: len(urged)]
     assert "Esc" not in " ".join(lines)
+
+
+def test_what_stops_you_first_is_urged_first() -> None:
+    """Where water comes first, a gray dump at risk is not item 1, in the app nor in `days`."""
+    told = forecast()
+    soon = Band(0.4, 0.7, 1.1)
+    short = tuple(replace(s, planned=None, days_left=soon) if s.supply == "fresh" else s for s in told.supplies)
+    its = replace(told, supplies=short, first=First("fresh", soon, {}))
+    urged = [t.supply for t in things_to_do(its, rig()) if t.pressing]
+    assert urged[0] == "fresh" and "grey" in urged
+    assert next(line for line in days_text(its, rig()).splitlines() if line[:2] == "1 ").startswith("1 Water: ")

@@ -9,8 +9,8 @@ from vanlife_supply.deciding.ground import Ground
 from vanlife_supply.deciding.holding import chances
 from vanlife_supply.deciding.model import Allowance, Lasting
 from vanlife_supply.deciding.sizes import size_of
-from vanlife_supply.forecast.model import Forecast
-from vanlife_supply.forecast.suppose import with_pace
+from vanlife_supply.forecast.model import First, Forecast
+from vanlife_supply.forecast.suppose import with_only, with_pace
 from vanlife_supply.moment import Moment
 from vanlife_supply.refusal import Refusal
 from vanlife_supply.rig.model import FRESH, GREY
@@ -33,15 +33,31 @@ def make_it_last(known: Ground, supply: str, until: Moment) -> Lasting:
     coming = max(usual, (usable.p50 or 0.0) / left.p50) if left.p50 else usual
     drinking = known.drinking() if supply == FRESH else None
     sure, likely = (_allowance(amount or 0.0, days, coming, drinking) for amount in (usable.p10, usable.p50))
-    flow = FRESH if known.belief.drains(supply) else supply
+    drained = known.belief.drains(supply)
     pace = max(1.0 - sure.cut, min(1.0, drinking / coming) if drinking and coming else 0.0)
-    after = known.ahead(with_pace(known.belief, flow, pace, known.now, until)) if sure.cut else known.outlook
+    first = known.outlook.first
+    if sure.cut:
+        first = _beside_gray(known, days) if drained else _paced(known, supply, pace, until)
     return Lasting(
         supply, known.now, until, days, usual, coming, usable, told.reserve, sure, likely, drinking,
-        drain_share(known.outlook) if flow != supply else None,
-        chances(known, known.belief, until).each[supply], after.first,
-        {word: size_of(word, known.entries, known.rig)[0] for word in WASHING} if FRESH in (supply, flow) else {},
+        drain_share(known.outlook) if drained else None,
+        chances(known, known.belief, until).each[supply], first,
+        {word: size_of(word, known.entries, known.rig)[0] for word in WASHING} if drained or supply == FRESH else {},
     )  # fmt: skip
+
+
+def _paced(known: Ground, supply: str, pace: float, until: Moment) -> First | None:
+    """What stops you first when the supply goes so much slower until then."""
+    return known.ahead(with_pace(known.belief, supply, pace, known.now, until)).first
+
+
+def _beside_gray(known: Ground, days: float) -> First | None:
+    """What stops you before gray is let reach its mark; what is kept out of the sink is used all the same, so no water is
+    saved."""
+    others = (s.name for s in known.rig.supplies if s.name != GREY)
+    first = known.ahead(with_only(known.belief, *others)).first
+    likely = first.days_left.p50 if first else None
+    return first if likely is not None and likely < days else None
 
 
 def days_until(now: Moment, until: Moment) -> float:

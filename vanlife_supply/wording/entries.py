@@ -16,6 +16,9 @@ from vanlife_supply.wording.names import supply_name, thing_name
 from vanlife_supply.wording.times import count_on, day, past, spell
 
 _SHARES = {50.0: "half", 25.0: "a quarter", 75.0: "three quarters", 100.0: "full", 0.0: "empty"}
+WORTH_SAYING = 1.2
+"""So many times longer or shorter is told of a supply that an entry does not name."""
+_HOUR = 1 / 24
 _LOOKED = {"scale": "Weighed", "stick": "Measured", "probe": "Read the gauge of", "count": "Counted"}
 
 
@@ -70,7 +73,8 @@ def _several(entries: tuple[Entry, ...], rig: Rig, now: Moment) -> str:
 
 
 def effect(before: Forecast | None, after: Forecast, supply: str, rig: Rig) -> str:
-    """What an entry did: the supply it was about, then what stops you first."""
+    """What an entry did: the supply it was about, else the one it changed most, then what stops you first."""
+    supply = supply or _most_changed(before, after)
     own = _own_effect(before, after, supply, rig) if supply else ""
     if after.first is None:
         return own
@@ -80,6 +84,18 @@ def effect(before: Forecast | None, after: Forecast, supply: str, rig: Rig) -> s
     if own and after.first.what == supply:
         return f"{own} It comes first."
     return f"{own} {overall}: count on {count_on(after.first.days_left)}.".strip()
+
+
+def _most_changed(before: Forecast | None, after: Forecast) -> str:
+    """The supply that guests or a condition make last much shorter or longer than before, "" for none."""
+    changed = {}
+    for now in after.supplies:
+        then = before.supply(now.supply) if before else None
+        if now.days_left and then and then.days_left:
+            sure, was = (max(one.days_left.p10 or 0.0, _HOUR) for one in (now, then) if one.days_left)
+            changed[now.supply] = max(sure / was, was / sure)
+    most = max(changed, key=lambda name: changed[name], default="")
+    return most if most and changed[most] >= WORTH_SAYING else ""
 
 
 def _own_effect(before: Forecast | None, after: Forecast, supply: str, rig: Rig) -> str:

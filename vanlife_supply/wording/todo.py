@@ -55,6 +55,7 @@ def things_to_do(
     # What should be gone by what was noted is asked about first: its figures press nobody.
     doubted = {t.supply for t in (found if silent else asked) if t.asks == "impossible-level"}
     pressing += _short(forecast, rig, doubted | {t.supply for t in pressing})
+    pressing.sort(key=lambda todo: not _comes_first(todo.supply, forecast))
     found = [*pressing, *asked, *(t for t in found if not t.pressing and not t.asks)]
     known = {t.supply for t in found}
     found += [_look(s, forecast, rig) for s in _unsure(forecast) if s.supply not in known and not silent]
@@ -64,12 +65,19 @@ def things_to_do(
 def in_lines(forecast: Forecast, rig: Rig) -> list[str]:
     """All there is to do, a line each without keys: what presses first, then every other warning."""
     told = {w.supply for w in forecast.warnings if w.code in (*_PRESSING, "impossible-level")}
-    presses: list[str] = []
-    others: list[str] = []
+    presses: list[tuple[str, str]] = []
+    others: list[tuple[str, str]] = []
     for w in forecast.warnings:
         line = f"{warning_text(w, forecast, rig)} {warning_cure(w, forecast, rig)}"
-        (presses if w.code in _PRESSING else others).append(line)
-    return [*presses, *(todo.cure for todo in _short(forecast, rig, told)), *others]
+        (presses if w.code in _PRESSING else others).append((w.supply, line))
+    presses += [(todo.supply, todo.cure) for todo in _short(forecast, rig, told)]
+    presses.sort(key=lambda each: not _comes_first(each[0], forecast))
+    return [line for _, line in (*presses, *others)]
+
+
+def _comes_first(supply: str, forecast: Forecast) -> bool:
+    """Whether it is what the first line names: that is urged before all else."""
+    return forecast.first is not None and forecast.first.what == supply
 
 
 def _short(forecast: Forecast, rig: Rig, told: set[str]) -> list[Todo]:
