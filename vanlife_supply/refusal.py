@@ -23,9 +23,9 @@ class Refusal(Exception):
         self.status = status
 
 
-def nearest(word: str, known: list[str]) -> str:
-    """` (did you mean 'water'?)` for a near miss among `known`, else an empty text."""
+def nearest(word: str, known: list[str], cutoff: float = 0.6) -> str:
+    """` (did you mean 'water'?)` for a near miss among `known`, else an empty text. `cutoff`: how near, up to 1."""
     from difflib import get_close_matches  # only a wrong word pays for this import
 
-    close = get_close_matches(word.lower(), [k for k in known if k != word.lower()], n=1, cutoff=0.6)
+    close = get_close_matches(word.lower(), [k for k in known if k != word.lower()], n=1, cutoff=cutoff)
     return f" (did you mean '{close[0]}'?)" if close else ""

@@ -2,15 +2,20 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from tests.wording.example import NOW
+from vanlife_supply import advising, keeping
+from vanlife_supply.constants import LITRES_PER_GALLON
 from vanlife_supply.entry.build import build
+from vanlife_supply.logbook import Logbook
 from vanlife_supply.refusal import Refusal
 from vanlife_supply.rig.load import read_rig
-from vanlife_supply.tui.screens.setup import QUESTIONS, told_of
+from vanlife_supply.tui.screens.setup import QUESTIONS, told_of, understood
 from vanlife_supply.tui.telling import first_entries, heard, read_days, read_held, read_people, to_toml, units_of
 
 
@@ -168,3 +173,39 @@ def test_anything_typed_is_taken_or_refused(answers: list[str]) -> None:
             read_rig(to_toml(told))
     except Refusal as refused:
         assert str(refused)
+
+
+@pytest.mark.parametrize("slip", ["ful", "hafl", "emty"])
+def test_a_slip_in_a_level_is_asked(slip: str) -> None:
+    """A level mistyped is no level unknown: it is refused, with the word it may be."""
+    with pytest.raises(Refusal, match=f"'{slip}' is not understood .did you mean"):
+        read_held(f"6 gal half, 5 gal {slip}, 2.5 gal full", "fresh", "us")
+
+
+@pytest.mark.parametrize(
+    ("line", "least", "most"),
+    [
+        ("6 gal a bit left, 5 gal full, 2.5 gal full", 7.5, 9.0),
+        ("6 gal full, 5 gal full, 2.5 gal half", 11.0, 12.5),
+        ("6 gal full, 5 gal half, 2.5 gal full", 10.0, 11.5),
+        ("6 gal, 5 gal full, 2.5 gal full", 7.4, 7.6),
+        ("6 gal, 5 gal, 2.5 gal", 3.0, 9.0),
+        ("6 gal full, 5 gal full, 2.5 gal full", 13.0, 13.5),
+    ],
+)
+def test_what_is_said_to_be_in_them_now_is_not_drawn_down(tmp_path: Path, line: str, least: float, most: float) -> None:
+    """A fill some days ago says how fast it goes; what was said to be full now stays full. Where no level was said, what is
+    left follows from the fill."""
+    told = told_of(["1", line, "sunday", "a week"], NOW.zone)
+    with Logbook.open(tmp_path / "log.db") as book:
+        keeping.set_up(book, to_toml(told), first_entries(told), NOW)
+        water = advising.outlook(book, None, NOW).supply("fresh")
+    assert water is not None and water.level is not None
+    assert least <= (water.level.p50 or 0.0) / LITRES_PER_GALLON <= most
+
+
+@pytest.mark.parametrize("line", ["6 gal, 5 gal full", "6 gal full, 5 gal full"])
+def test_a_fill_that_tells_nothing_is_said_so(line: str) -> None:
+    """Where what is in the jugs now says more than the fill before it, the line of the fill says that it does not count."""
+    assert "what you said is in them now counts instead" in understood(["1", line, "sunday"], NOW.zone, NOW)
+    assert "counts instead" not in understood(["1", "6 gal half, 5 gal full", "sunday"], NOW.zone, NOW)

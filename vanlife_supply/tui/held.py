@@ -20,7 +20,7 @@ from vanlife_supply.quantity import (
     parse_share,
     unit_named,
 )
-from vanlife_supply.refusal import Refusal
+from vanlife_supply.refusal import Refusal, nearest
 from vanlife_supply.rig.model import FRESH, GREY, PROPANE, STANDARD, STOVE_FUEL, spoken
 
 NUMBER = r"(?:[0-9]+ [0-9]+/[0-9]+|[0-9]+/[0-9]+|[0-9]+(?:[.,][0-9]+)?)(?![0-9a-z./])"
@@ -38,6 +38,8 @@ _NAMES = (
     "small|little|front|rear|spare"
 )
 """What people tell containers apart by."""
+_LEVELS = ["full", "half", "empty", "quarter", "third"]
+_NO_SLIPS = {"fuel", "fully"}
 _UNKNOWN = r"don'?t know(?: how (?:full|much))?|do not know|not sure|no idea|not known|unknown|dunno|\?"
 _AMOUNT = rf"({NUMBER}) ?(%|{_UNIT})?"
 _ITEMS: tuple[tuple[str, re.Pattern[str]], ...] = tuple(
@@ -248,8 +250,9 @@ def _take_stop(line: _Line, found: re.Match[str]) -> None:
 
 
 def _take_filler(line: _Line, found: re.Match[str]) -> None:
-    if any(c.isdigit() for c in found[0]):
-        raise Refusal(f"'{found[0]}' is not understood: write it like 7 gal half, or 20 L full.")
+    meant = "" if found[0] in _NO_SLIPS else nearest(found[0], _LEVELS, cutoff=0.75)
+    if meant or any(c.isdigit() for c in found[0]):
+        raise Refusal(f"'{found[0]}' is not understood{meant}: write it like 7 gal half, or 20 L full.")
 
 
 _TAKE: dict[str, Callable[[_Line, re.Match[str]], None]] = {

@@ -153,9 +153,7 @@ def to_toml(told: Told) -> str:
 
 def first_entries(told: Told) -> tuple[Typed, ...]:
     """What is in each container now, and when water was filled before that."""
-    said: list[Typed] = []
-    if told.filled and any(h.supply == FRESH for h in told.held):
-        said.append(Typed(m.FILL, FRESH, at=told.filled, typed="set-up"))
+    said = [Typed(m.FILL, FRESH, at=told.filled, typed="set-up")] if fill_tells(told) else []
     for h in sorted(told.held, key=_in_turn):
         if not h.state:
             continue
@@ -170,6 +168,16 @@ def _in_turn(h: Held) -> tuple[int, float]:
     amount, (_, measure, density, *_) = parse_amount(h.size), STANDARD[h.supply]
     large = convert(amount.value, amount.unit, measure, density) if h.supply == STOVE_FUEL else 0.0
     return list(STANDARD).index(h.supply), large
+
+
+def fill_tells(told: Told) -> bool:
+    """Whether the fill before now says more than what is in the jugs now.
+
+    What is all full was filled since. What is in the first, which is drawn from first, must be known where another's is:
+    else what was used since would be taken out of what is said to be full now.
+    """
+    states = [h.state for h in told.held if h.supply == FRESH] if told.filled else []
+    return not all(parse_share(state) == 100.0 for state in states) and bool(states[0] or not any(states))
 
 
 def heard(held: tuple[Held, ...]) -> str:

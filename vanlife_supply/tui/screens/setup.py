@@ -17,6 +17,7 @@ from vanlife_supply.tui.screens.lines import Begun, Keep, LinesScreen, Question
 from vanlife_supply.tui.telling import (
     UNKNOWN,
     Told,
+    fill_tells,
     first_entries,
     heard,
     read_days,
@@ -111,7 +112,8 @@ def _day_told(told: Told, now: Moment) -> str:
         return "not known"
     when = read_when(told.filled, now, told.zone)
     local, rough = when.moment.local(), when.slack_h >= 12
-    return f"{local:%A} {local.day} {local:%B}{'' if rough else f' {local:%H:%M}'}"
+    instead = "" if fill_tells(told) else "; what you said is in them now counts instead"
+    return f"{local:%A} {local.day} {local:%B}{'' if rough else f' {local:%H:%M}'}{instead}"
 
 
 def _needless(key: str, answers: list[str]) -> bool:
