@@ -221,6 +221,21 @@ def test_what_a_guest_takes_stands_beside_what_goes_anyway(ready: Runner) -> Non
     assert "beside the usual" in said and "Cure: fill and dump before Tue 30 Jun." in said and "at most" not in said
 
 
+def test_the_usual_ends_with_the_guest_who_leaves_before(ready: Runner) -> None:
+    """Beside another guest until Sunday stands what two use until Saturday and one after, not two for all the days."""
+
+    def usual() -> float:
+        (said,) = re.findall(r"Water: .* beside the usual ([0-9.]+) gal", ready("can-i", "guest", "--until", "sun").out)
+        return float(said)
+
+    ready("fill", "water")
+    alone = usual()
+    ready("people", "2", "--until", "sat")
+    some = usual()
+    ready("people", "2", "--until", "mon")
+    assert 1.1 * alone < some < 0.9 * usual()
+
+
 def test_what_a_short_end_uses_a_day(ready: Runner) -> None:
     """Where a supply ends before a cold spell does, its use a day is that of the cold."""
     ready("fill", "propane", "--at", "2026-05-01T08:00")

@@ -7,14 +7,14 @@ from collections.abc import Sequence
 from vanlife_supply.deciding import arithmetic
 from vanlife_supply.deciding.ground import Ground
 from vanlife_supply.deciding.holding import chances
+from vanlife_supply.deciding.lasting import days_until
 from vanlife_supply.deciding.model import Part, Wish
 from vanlife_supply.deciding.sizes import GUEST, size_of
-from vanlife_supply.deciding.supposing import Supposed, supposed
 from vanlife_supply.entry import model as m
 from vanlife_supply.entry.model import Entry
 from vanlife_supply.entry.sizes import knows
 from vanlife_supply.forecast.model import Band, Forecast, SupplyOutlook
-from vanlife_supply.forecast.suppose import with_entries, with_moved
+from vanlife_supply.forecast.suppose import days_lived, with_entries, with_moved, with_one_more
 from vanlife_supply.moment import Moment
 from vanlife_supply.rig.model import FRESH, GREY, Rig
 
@@ -98,9 +98,9 @@ def _guest(known: Ground, until: Moment | None) -> Wish:
     """One person more until then: the chance that all holds so long decides."""
     _, usable, use, _ = known.known(FRESH)
     end = until or _next_plan(known.outlook) or known.now.plus(GUEST_DAYS)
-    belief, _ = supposed(known, Supposed(people=known.outlook.people + 1, until=end))
+    days_until(known.now, end)
+    belief = with_one_more(known.belief, known.now, end)
     then = known.ahead(belief)
-    days = end.days_since(known.now)
     before, after = chances(known, known.belief, end), chances(known, belief, end)
     refilled = chances(known, with_entries(belief, _refilling(known)), end)
     parts = []
@@ -108,8 +108,8 @@ def _guest(known: Ground, until: Moment | None) -> Wish:
         told = then.supply(supply)
         if left is None or daily is None or told is None or told.use_per_day is None or supply not in after.each:
             continue
-        beside = (daily.p50 or 0.0) * days
-        need = max(0.0, (told.use_per_day.p50 or 0.0) * days - beside)
+        beside = (daily.p50 or 0.0) * days_lived(known.belief, supply, known.now, end)
+        need = max(0.0, (told.use_per_day.p50 or 0.0) * days_lived(belief, supply, known.now, end) - beside)
         holds = after.each[supply]
         fits = "yes" if holds >= known.rig.confidence else "likely" if holds >= 0.5 else "no"
         risk, risk_before, once_refilled = (1.0 - day.each[supply] for day in (after, before, refilled))

@@ -72,6 +72,21 @@ def with_entries(belief: Belief, entries: Iterable[Entry]) -> Belief:
     return learn(belief, stands, sorted(entries, key=m.order))
 
 
+def with_one_more(belief: Belief, at: Moment, until: Moment) -> Belief:
+    """One person more than is aboard at each time until then: another guest may leave before."""
+    known = belief.copy()
+    pieces = belief.calendar.pieces(at.epoch, until.epoch)
+    known.calendar.spans += [Span("", start, end, belief.calendar.aboard(start) + 1) for start, end in pieces]
+    return known
+
+
+def days_lived(belief: Belief, supply: str, at: Moment, until: Moment) -> float:
+    """Days of living as at `at` that lie between the two: half a day counts double while twice as much is used."""
+    factors, calendar = belief.factors(supply), belief.calendar
+    now = calendar.weight(supply, at.epoch, calendar.conditions(at.epoch), factors)
+    return calendar.exposure(supply, at.epoch, until.epoch, at.offset, factors)[0] / now
+
+
 def without_plans(belief: Belief) -> Belief:
     """Nothing is planned."""
     known = belief.copy()
