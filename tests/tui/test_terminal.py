@@ -117,6 +117,17 @@ def test_a_terminal_that_is_gone_ends_the_app(db: Path) -> None:
         assert [e.kind for e in book.entries()] == ["dump"]
 
 
+def test_what_is_typed_before_the_app_is_there_is_not_lost(tmp_path: Path) -> None:
+    """A first answer and its Enter typed while the program still loads are the first answer."""
+    child, terminal = started(tmp_path / "log.db")
+    os.write(terminal, b"2 people and a cat\r")
+    seen = see(terminal, b"2 of 7")
+    os.write(terminal, b"\x1b")
+    see(terminal, b"2 aboard, cat", seen)
+    os.kill(child, signal.SIGKILL)
+    finished(child, terminal)
+
+
 def test_a_set_up_that_was_killed_goes_on(tmp_path: Path) -> None:
     """After a kill -9 the answers given are offered; Enter goes on with the next one, and the end of it is kept as ever."""
     path = tmp_path / "log.db"

@@ -57,10 +57,9 @@ class LinesScreen(Careful, ModalScreen[list[str]]):
     one comes back to it.
     """
 
-    AUTO_FOCUS: ClassVar = ""
     BINDINGS: ClassVar = [
         Binding("escape", "before", "one line back", show=False),
-        Binding("enter", "go_on", "go on", show=False),
+        Binding("enter,ctrl+j", "go_on", "go on", show=False),
         Binding("f1", "explain", "what is this?", show=False),
     ]
     DEFAULT_CSS = """
@@ -114,6 +113,7 @@ class LinesScreen(Careful, ModalScreen[list[str]]):
 
     def _offer(self, begun: Begun) -> None:
         self.add_class("offering")
+        self.query_one(Input).disabled = True
         self._list(begun.answers)
         self.query_one("#asked", Static).update(begun.told)
         self._foot("goes on", "begins anew")
@@ -122,6 +122,7 @@ class LinesScreen(Careful, ModalScreen[list[str]]):
         """Goes on where the answers `given` end or are no longer understood, at the first line when they are `stale`."""
         self._begun, self._given = None, list(given)
         self.remove_class("offering")
+        self.query_one(Input).disabled = False
         with suppress(Refusal):
             while not stale and len(self._answers) < len(given):
                 self._understood([*self._answers, given[len(self._answers)]])
