@@ -355,3 +355,15 @@ def test_who_opened_the_second_jug_emptied_the_first(days: float, a: float) -> N
              entry(days, "reading", "fresh", 10.0, container="B", method="sight")]  # fmt: skip
     shelf = believed(its, noted).replay.shelves["fresh"]
     assert shelf.vessels[0].held == a and shelf.open is shelf.vessels[1]
+
+
+@pytest.mark.parametrize(("amount", "left"), [(None, 4.6), (0.4, 4.6), (0.9, 4.1)])
+def test_a_canister_known_to_be_half_full_is_topped_up(amount: float | None, left: float) -> None:
+    """Filled up within a day of a look, what was in it is not lost; where so much did not fit, it was emptier."""
+    looks = [entry(0, "reading", "stove_fuel", 60.0, "%", container="canister 1", method="sight"),
+             entry(0.01, "reading", "stove_fuel", 4.0, "L", container="can", method="count")]  # fmt: skip
+    pour = entry(0.8, "pour", "stove_fuel", amount, "L" if amount else "", container="can", into="canister 1")
+    known, told = replayed(ONE_CANISTER, *looks)
+    poured = known.fold(pour)
+    assert known.shelves["stove_fuel"].total() == pytest.approx(left, abs=0.12)
+    assert told and [one.what for one in poured] == ([EXACT] if amount == 0.9 else [])

@@ -33,8 +33,6 @@ SPILLED_ERROR = 0.10
 STOP_MARK_ERROR = 0.06
 DRAINED_ERROR = 0.01
 TOTAL_ERROR = 0.01
-STILL_KNOWN_S = 86_400.0
-"""For so long the level of a canister is taken to be what it was: common practice, no source."""
 ABSURD = 1.25
 """A reading over this many brims of what is named is a slip of the pen."""
 
@@ -285,6 +283,8 @@ def _pour(shelf: Shelf, entry: Entry, said: Said) -> list[Evidence]:
         elif into is not shelf.open and not shelf.open.spent and refill.expected(shelf, at) > 0.6 * shelf.open.held:
             shelf.open.set(0.1 * shelf.open.spec.stop, 0.15 * shelf.open.spec.capacity)
             told = _exact(shelf, at)
+    elif into is shelf.open and refill.topped_up(shelf, into, at, amount):
+        shelf.draw(at, refill.expected(shelf, at))
     elif into is shelf.open and into.level is not None:
         # It is refilled because it was about empty, though nobody wrote so.
         left = 0.05 * into.spec.capacity if amount is None else max(0.0, 0.97 * into.spec.stop - amount)
@@ -373,7 +373,7 @@ def _read_store(shelf: Shelf, store: Vessel, at: float, level: float) -> list[Ev
     """The can was looked at: unless the canister in use was known just before, what is in it is anyone's guess."""
     store.set(level, 0.05 * store.spec.capacity)
     canister = shelf.open
-    known_now = shelf.anchor_at is not None and at - shelf.anchor_at < STILL_KNOWN_S
+    known_now = shelf.anchor_at is not None and at - shelf.anchor_at < refill.STILL_KNOWN_S
     if canister.level is not None and not canister.spent and not known_now:
         canister.set(0.5 * canister.spec.stop, GUESSED_ERROR * canister.spec.stop)
     return [Evidence(at, PLAIN, shelf.total(), shelf.error(), size=store.spec.capacity, of=store.spec.label)]

@@ -24,6 +24,8 @@ LIFTED_ERROR = 0.12
 """How well a canister is judged by lifting it, as a share of it: common practice, no source."""
 SURE = 3.0
 """Sds of two looks at a canister from which there is more in it for certain."""
+STILL_KNOWN_S = SECONDS_PER_DAY
+"""For so long the level of a canister is taken to be what it was: common practice, no source."""
 REST, REST_ERROR = 0.5, 0.29
 """What is left in a canister that was refilled nobody knows when."""
 
@@ -67,6 +69,14 @@ def missed(shelf: Shelf, canister: Vessel, at: float, used: float, error: float 
     shelf.missed += least
     can.set(can.held - mean * size, hypot(can.sd, sqrt(var + REFILL_ERROR**2 * mean) * size))
     return least > 0
+
+
+def topped_up(shelf: Shelf, canister: Vessel, at: float, amount: float | None) -> bool:
+    """Whether it was filled up before it was about empty: known not long ago, and there was room for `amount` if it is said."""
+    if canister.level is None or shelf.anchor_at is None or at - shelf.anchor_at >= STILL_KNOWN_S:
+        return False
+    left = canister.held - expected(shelf, at)
+    return left > 0.0 and (amount is None or left + amount <= (1.0 + LIFTED_ERROR) * canister.spec.capacity)
 
 
 def rest(shelf: Shelf, canister: Vessel, at: float) -> tuple[float, float]:
