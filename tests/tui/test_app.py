@@ -374,13 +374,14 @@ def test_look_closer_and_back() -> None:
 
 
 def test_ask_before_acting() -> None:
-    """`c s Enter` answers, Enter once more notes it; another question or Esc notes nothing."""
+    """`c s Enter` answers, n notes it; Enter pressed again, another question or Esc notes nothing."""
 
     async def steps(pilot: Pilot[int], desk: FakeDesk) -> None:
         await press(pilot, "c s enter")
-        assert "Answer to s." in screen(pilot) and "Enter notes it as done" in screen(pilot)
-        assert desk.kept == []
-        await press(pilot, "enter")
+        assert "Answer to s." in screen(pilot) and "n notes it as done" in screen(pilot)
+        await press(pilot, "enter enter")
+        assert desk.kept == [] and "Answer to s." in screen(pilot)
+        await press(pilot, "n")
         assert [(e.kind, e.word) for e in desk.kept] == [("use", "shower")]
         await press(pilot, "c l enter enter up down escape")
         assert len(desk.kept) == 1

@@ -1,4 +1,4 @@
-"""Questions a person puts before they act, as typed → the answer in words, and what Enter would then note.
+"""Questions a person puts before they act, as typed → the answer in words, and what would then be noted.
 
 Runs in a worker on a logbook of its own: numpy comes with every answer.
 """
@@ -36,7 +36,7 @@ HINTS = (
 
 @dataclass(frozen=True, slots=True)
 class Answered:
-    """The answer, and the phrase that Enter would note ("": nothing to note)."""
+    """The answer, and the phrase that would be noted ("": nothing to note)."""
 
     text: str
     phrase: str = ""

@@ -91,7 +91,7 @@ _TEXTS = {
          "Nothing is kept before Enter, and Esc leaves everything as it was.",
     LINES: "Each line answers one question, and what was understood stands below it. "
            "Nothing counts before the last one.",
-    DECIDING: "Nothing you ask here is noted by asking. Where the answer is something you then do, Enter notes it.",
+    DECIDING: "Nothing you ask here is noted by asking. Where the answer is something you then do, n notes it.",
 }  # fmt: skip
 """Screen, kind of row or kind of entry → two sentences."""
 

@@ -1,4 +1,4 @@
-"""Ask before you act: one line to type, the answer below it; Enter once more notes it where it is an act."""
+"""Ask before you act: one line to type, the answer below it; a key of its own notes it where it is an act."""
 
 from __future__ import annotations
 
@@ -27,12 +27,26 @@ if TYPE_CHECKING:
     from vanlife_supply.tui.shell import SupplyApp
 
 
+NOTES = "n"
+"""Notes what was asked about; Enter, pressed twice in haste, must not."""
+
+
 class Question(Input):
     """A line that begins anew once it is answered; a blank goes on with it: `l`, then ` sun`."""
 
     answered = False
+    act = False
+    """Whether what was asked can be noted as done."""
+
+    class Done(Message):
+        """What was asked about was done."""
 
     async def _on_key(self, event: events.Key) -> None:
+        if self.answered and self.act and event.character == NOTES:
+            event.stop()
+            event.prevent_default()
+            self.post_message(self.Done())
+            return
         if event.is_printable:
             if self.answered and event.character != " ":
                 self.value = ""
@@ -117,7 +131,7 @@ class DecidingScreen(Careful, Screen[str]):
             self._answer = None
 
     def on_input_submitted(self, event: Input.Submitted) -> None:
-        """Asks; with the answer on the screen, takes it as done where it is an act."""
+        """Asks; with an answer on the screen that is no act, copies it."""
         event.stop()
         asked = event.value.strip()
         if self._answer and asked == self._asked:
@@ -126,10 +140,10 @@ class DecidingScreen(Careful, Screen[str]):
             self._ask(asked)
 
     def _take(self, answer: Answered) -> None:
-        """Enter with the answer on the screen: an act is noted, anything else is copied; once more, kept in a file."""
+        """Enter with the answer on the screen: what is no act is copied; once more, kept in a file."""
         if answer.phrase:
-            self.dismiss(answer.phrase)
-        elif self._copied:
+            return
+        if self._copied:
             first = self._asked.split()[0]
             word = SHORT.get(first, first if first in SHORT.values() else "answer")
             try:
@@ -142,6 +156,11 @@ class DecidingScreen(Careful, Screen[str]):
             self.app.copy_to_clipboard(answer.text)
             keys = "Sent to the terminal's clipboard. Enter: to a file   ↑ ↓   Esc back"
             self._tell(answer.text.rstrip(), wrong=False, keys=keys)
+
+    def on_question_done(self) -> None:
+        """The act is noted."""
+        if self._answer:
+            self.dismiss(self._answer.phrase)
 
     def _ask(self, asked: str) -> None:
         self._asked, self._answer, self._copied = asked, None, False
@@ -163,11 +182,12 @@ class DecidingScreen(Careful, Screen[str]):
         if came.asked != self._asked:
             return
         self._answer = came.answer
-        self.query_one(Question).answered = True
+        question = self.query_one(Question)
+        question.answered, question.act = True, bool(came.answer and came.answer.phrase)
         if came.answer is None:
             self._tell(came.fault, wrong=True, keys="Enter asks   Esc back")
         else:
-            then = "Enter notes it as done" if came.answer.phrase else "Enter copies it"
+            then = f"{NOTES} notes it as done" if came.answer.phrase else "Enter copies it"
             self._tell(came.answer.text.rstrip(), wrong=False, keys=f"{then}   ↑ ↓   Esc back")
 
     def _tell(self, text: str, *, wrong: bool, keys: str) -> None:
