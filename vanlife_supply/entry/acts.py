@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from math import hypot, sqrt
+from math import hypot, nan, sqrt
 
 from vanlife_supply.entry import model as m
 from vanlife_supply.entry import refill
+from vanlife_supply.entry.books import PUMPED_ERROR, brought, exact, moved
 from vanlife_supply.entry.evidence import (
-    ADDED,
     COUNT,
     EXACT,
     FITTED,
@@ -16,7 +16,6 @@ from vanlife_supply.entry.evidence import (
     LEFT_AT_FILL,
     PLAIN,
     PROBE,
-    RESET,
     SIGHT,
     SOME,
     USED,
@@ -28,43 +27,18 @@ from vanlife_supply.entry.shelf import GUESSED_ERROR, Shelf, Vessel
 from vanlife_supply.rig.model import PROPANE
 
 # Sd of amounts as a share of them or of a brim: common practice, no source.
-PUMPED_ERROR = 0.03
 SPILLED_ERROR = 0.10
 STOP_MARK_ERROR = 0.06
 DRAINED_ERROR = 0.01
 TOTAL_ERROR = 0.01
+STILL_KNOWN_S = 86_400.0
+"""For so long the level of a canister is taken to be what it was: common practice, no source."""
+LITTLE_USED, SEEN_ERROR = 0.25, 0.1
+"""One that was seen lately to hold more than so little use could empty is topped up: common practice, no source."""
+OVERFULL = 1.15
+"""Nobody pours so much too much into one: it was not as full as thought."""
 ABSURD = 1.25
 """A reading over this many brims of what is named is a slip of the pen."""
-
-
-def reset(shelf: Shelf, at: float, size: float = 0.0) -> Evidence:
-    total = shelf.total()
-    shelf.anchor(at, None, total)
-    return Evidence(at, RESET, after=total, after_sd=hypot(shelf.error(), 0.1 * size))
-
-
-def _exact(shelf: Shelf, at: float) -> list[Evidence]:
-    """All that is there now is known, and nothing came or went in the act itself."""
-    total, error = shelf.total(), shelf.error()
-    shelf.anchor(at, total, total)
-    return [Evidence(at, EXACT, total, error, total, error)]
-
-
-def _moved(shelf: Shelf, at: float, amount: float, sd: float) -> list[Evidence]:
-    shelf.came += amount
-    return [Evidence(at, ADDED, after=amount, after_sd=sd)]
-
-
-def _set(shelf: Shelf, at: float, habit: str, others: float, size: float, taken: float | None) -> list[Evidence]:
-    """The supply was brought to what the shelf now says. `taken`: by how much it rose (negative: fell), if said;
-    else the level before is others + a habitual share of `size`."""
-    after, error = shelf.total(), shelf.error()
-    if taken is None or after - taken < -0.15 * shelf.brim or after - taken > 1.15 * shelf.brim:
-        shelf.anchor(at, None, after)
-        return [Evidence(at, habit, others, 0.0, after, error, size)]
-    before = min(max(0.0, after - taken), shelf.brim)
-    shelf.anchor(at, before, after)
-    return [Evidence(at, EXACT, before, hypot(PUMPED_ERROR * taken, hypot(error, 0.01 * shelf.brim)), after, error)]
 
 
 def _fill(shelf: Shelf, entry: Entry, said: Said) -> list[Evidence]:
@@ -81,7 +55,7 @@ def _fill(shelf: Shelf, entry: Entry, said: Said) -> list[Evidence]:
         # Whoever fills had little left, also where it was not filled to the top.
         told = [Evidence(at, LEFT_AT_FILL, before=0.0, size=shelf.top), *told]
     _pour_in(shelf, vessel, amount, at)
-    return [*told, *_moved(shelf, at, amount, PUMPED_ERROR * amount)]
+    return [*told, *moved(shelf, at, amount, PUMPED_ERROR * amount)]
 
 
 def _fitted(shelf: Shelf, vessel: Vessel | None, at: float, amount: float) -> list[Evidence]:
@@ -101,17 +75,17 @@ def _fill_to_top(shelf: Shelf, vessel: Vessel | None, at: float, amount: float |
             if not each.aside:
                 each.fill()
         stay = sum(v.held for v in shelf.vessels if v.aside)
-        return _set(shelf, at, LEFT_AT_FILL, stay, shelf.total() - stay, amount)
+        return brought(shelf, at, LEFT_AT_FILL, stay, shelf.total() - stay, amount)
     if shelf.vessels.index(vessel) in shelf.stores and vessel.level is not None and shelf.open.level is not None:
         return _store_filled(shelf, vessel, at, amount)
     others, old, old_sd = shelf.total(vessel), vessel.held, vessel.sd
     vessel.fill()
     if vessel is not shelf.open:
         came = vessel.held - old if amount is None else amount
-        return _moved(shelf, at, came, hypot(old_sd, PUMPED_ERROR * came))
+        return moved(shelf, at, came, hypot(old_sd, PUMPED_ERROR * came))
     if shelf.supply.name == PROPANE:
         shelf.open_next()
-    return _set(shelf, at, LEFT_AT_FILL, others, vessel.spec.stop, amount)
+    return brought(shelf, at, LEFT_AT_FILL, others, vessel.spec.stop, amount)
 
 
 def _store_filled(shelf: Shelf, can: Vessel, at: float, amount: float | None) -> list[Evidence]:
@@ -133,25 +107,24 @@ def _brought_to(
     rose = None if amount is None else (amount if habit == LEFT_AT_FILL else -amount)
     if vessel is not None:
         vessel.set(goal, 0.05 * vessel.spec.capacity)
-        return _set(shelf, at, habit, shelf.total(vessel), vessel.spec.stop, rose)
+        return brought(shelf, at, habit, shelf.total(vessel), vessel.spec.stop, rose)
     share = min(1.0, goal / shelf.brim)
     for each in shelf.vessels:
         if not each.aside:
             each.set(share * each.spec.capacity, 0.05 * each.spec.capacity)
-    return _set(shelf, at, habit, 0.0, shelf.top, rose)
+    return brought(shelf, at, habit, 0.0, shelf.top, rose)
 
 
 def _fill_some(shelf: Shelf, vessel: Vessel | None, at: float) -> list[Evidence]:
     if vessel is not None and vessel is not shelf.open:
         room = vessel.spec.stop - vessel.held
         vessel.set(vessel.held + 0.65 * room, 0.25 * room)
-        return _moved(shelf, at, 0.65 * room, 0.25 * room)
+        return moved(shelf, at, 0.65 * room, 0.25 * room)
     touched = [vessel] if vessel is not None else [v for v in shelf.vessels if not v.aside]
     for each in touched:
         each.set(0.8 * each.spec.stop, GUESSED_ERROR * each.spec.stop)
     others = shelf.total() - sum(v.held for v in touched)
-    shelf.anchor(at, None, shelf.total())
-    shelf.anchor_at = None
+    shelf.anchor(at, None, nan)
     return [Evidence(at, SOME, before=others, size=sum(v.spec.stop for v in touched))]
 
 
@@ -188,19 +161,19 @@ def _dump(shelf: Shelf, entry: Entry, said: Said) -> list[Evidence]:
             return []
         fitted = _fitted(shelf, vessel, at, amount) if shelf.fills else []
         one.set(one.held - amount, max(one.sd, 0.05 * one.spec.capacity))
-        return [*fitted, *_moved(shelf, at, -amount, PUMPED_ERROR * amount)]
+        return [*fitted, *moved(shelf, at, -amount, PUMPED_ERROR * amount)]
     gone = None if amount is None else -amount
     if vessel is None or len(shelf.vessels) == 1:
         for each in shelf.vessels:
             each.set(0.0, DRAINED_ERROR * each.spec.capacity)
         shelf.in_use = 0
-        return _set(shelf, at, IN_AT_DUMP, 0.0, shelf.top, gone)
+        return brought(shelf, at, IN_AT_DUMP, 0.0, shelf.top, gone)
     old, old_sd, was_open = vessel.held, vessel.sd, vessel is shelf.open
     vessel.set(0.0, DRAINED_ERROR * vessel.spec.capacity)
     if not was_open:
-        return _moved(shelf, at, -old if gone is None or not old else gone, hypot(old_sd, 0.03 * old))
+        return moved(shelf, at, -old if gone is None or not old else gone, hypot(old_sd, 0.03 * old))
     shelf.in_use = 0
-    return _set(shelf, at, IN_AT_DUMP, shelf.total(vessel), vessel.spec.stop, gone)
+    return brought(shelf, at, IN_AT_DUMP, shelf.total(vessel), vessel.spec.stop, gone)
 
 
 def _next(shelf: Shelf, entry: Entry, said: Said) -> list[Evidence]:
@@ -209,14 +182,14 @@ def _next(shelf: Shelf, entry: Entry, said: Said) -> list[Evidence]:
         vessel.set(vessel.spec.stop, STOP_MARK_ERROR * vessel.spec.capacity)
         shelf.put_in_use(vessel)
         _open(shelf, said.into())
-        return _exact(shelf, at)
+        return exact(shelf, at)
     return _emptied(shelf, vessel, at, said.into(), shelf.loose)
 
 
 def _emptied(shelf: Shelf, vessel: Vessel, at: float, into: Vessel | None, loose: float = 0.0) -> list[Evidence]:
     """One is empty for certain, another is opened; that holds what was poured in, if all were taken to be empty."""
     if vessel is shelf.open or vessel.spent:
-        refill.missed(shelf, vessel, at, vessel.held - vessel.spec.dead)
+        refill.missed(shelf, vessel, at, vessel.held - vessel.spec.dead, vessel.sd)
     if vessel is not shelf.open and not vessel.spent:
         shelf.reach(vessel, vessel.held, at)
     vessel.set(vessel.spec.dead, 0.005 * vessel.spec.capacity)
@@ -226,7 +199,7 @@ def _emptied(shelf: Shelf, vessel: Vessel, at: float, into: Vessel | None, loose
         if shelf.open is vessel:
             shelf.open_next(spent=True)
         shelf.open.set(min(loose, shelf.open.spec.stop), GUESSED_ERROR * loose)
-    return _exact(shelf, at)
+    return exact(shelf, at)
 
 
 def _open(shelf: Shelf, into: Vessel | None) -> None:
@@ -252,7 +225,7 @@ def _ran_out(shelf: Shelf, entry: Entry, said: Said) -> list[Evidence]:
     for each in shelf.vessels:
         if not each.aside:
             each.set(each.spec.dead, 0.005 * each.spec.capacity)
-    return _exact(shelf, at)
+    return exact(shelf, at)
 
 
 def _exchange(shelf: Shelf, entry: Entry, said: Said) -> list[Evidence]:
@@ -263,10 +236,10 @@ def _exchange(shelf: Shelf, entry: Entry, said: Said) -> list[Evidence]:
     others, old, was_open = shelf.total(vessel), vessel.held, vessel is shelf.open
     vessel.set(vessel.spec.capacity if amount is None else amount, 0.02 * vessel.spec.capacity)
     if not was_open:
-        return _moved(shelf, at, vessel.held - old, 0.02 * vessel.spec.capacity)
+        return moved(shelf, at, vessel.held - old, 0.02 * vessel.spec.capacity)
     if others > 0:
         shelf.open_next()
-    return _set(shelf, at, LEFT_AT_FILL, others, vessel.spec.stop, None)
+    return brought(shelf, at, LEFT_AT_FILL, others, vessel.spec.stop, None)
 
 
 def _pour(shelf: Shelf, entry: Entry, said: Said) -> list[Evidence]:
@@ -276,32 +249,45 @@ def _pour(shelf: Shelf, entry: Entry, said: Said) -> list[Evidence]:
         return []
     amount = said.amount(into)
     shelf.noted += shelf.vessels.index(source) in shelf.stores
-    told: list[Evidence] = []
-    if into.spent:
-        if into is shelf.open and refill.missed(shelf, into, at, into.held):
-            told = _exact(shelf, at)
-        elif into is not shelf.open and not shelf.open.spent and refill.expected(shelf, at) > 0.6 * shelf.open.held:
-            shelf.open.set(0.1 * shelf.open.spec.stop, 0.15 * shelf.open.spec.capacity)
-            told = _exact(shelf, at)
-    elif into is shelf.open and refill.topped_up(shelf, into, at, amount):
-        shelf.draw(at, refill.expected(shelf, at))
-    elif into is shelf.open and into.level is not None:
-        # It is refilled because it was about empty, though nobody wrote so.
-        left = 0.05 * into.spec.capacity if amount is None else max(0.0, 0.97 * into.spec.stop - amount)
-        refill.missed(shelf, into, at, into.held - left)
-        into.set(left, 0.08 * into.spec.capacity)
-        told = _exact(shelf, at)
+    told = _about_empty(shelf, into, amount, at)
     wanted = max(0.0, into.spec.stop - into.held) if amount is None else amount
-    moved = min(wanted, into.spec.capacity - into.held)
+    given = min(wanted, into.spec.capacity - into.held)
     if source.level is None:
-        told += _moved(shelf, at, moved, PUMPED_ERROR * moved)
+        told += moved(shelf, at, given, PUMPED_ERROR * given)
     else:
-        moved = min(moved, source.level)
-        source.set(source.level - moved, max(source.sd, PUMPED_ERROR * moved))
-    into.set(into.held + moved, max(into.sd, PUMPED_ERROR * moved))
+        given = min(given, source.level)
+        source.set(source.level - given, max(source.sd, PUMPED_ERROR * given))
+    into.set(into.held + given, max(into.sd, PUMPED_ERROR * given))
     if shelf.open.spent or shelf.in_use in shelf.stores:
         shelf.put_in_use(into)
     return told
+
+
+def _about_empty(shelf: Shelf, into: Vessel, amount: float | None, at: float) -> list[Evidence]:
+    """One is refilled because it is about empty, though nobody wrote so."""
+    size, used = into.spec.capacity, refill.expected(shelf, at)
+    if into.spent:
+        if into is shelf.open:
+            return exact(shelf, at) if refill.missed(shelf, into, at, into.held) else []
+        if shelf.open.spent or used <= 0.6 * shelf.open.held:
+            return []
+        shelf.open.set(0.1 * shelf.open.spec.stop, 0.15 * shelf.open.spec.capacity)
+        return exact(shelf, at)
+    if into.level is None:
+        return []
+    left = 0.05 * size if amount is None else max(0.0, 0.97 * into.spec.stop - amount)
+    gone = into.held - left
+    if into is shelf.open:
+        lately = into.sd <= SEEN_ERROR * size and used < LITTLE_USED * gone
+        if lately and into.held + (amount or 0.0) <= OVERFULL * size:
+            return []
+        refill.missed(shelf, into, at, gone)
+    elif into.held + (amount or 0.25 * size) > OVERFULL * size:
+        shelf.reach(into, gone, at)
+    else:
+        return []
+    into.set(left, 0.08 * size)
+    return exact(shelf, at)
 
 
 def _spill(shelf: Shelf, entry: Entry, said: Said) -> list[Evidence]:
@@ -311,7 +297,7 @@ def _spill(shelf: Shelf, entry: Entry, said: Said) -> list[Evidence]:
         return []
     if vessel.level is not None:
         vessel.set(vessel.held - amount, max(vessel.sd, SPILLED_ERROR * amount))
-    return _moved(shelf, entry.at.epoch, -amount, SPILLED_ERROR * amount)
+    return moved(shelf, entry.at.epoch, -amount, SPILLED_ERROR * amount)
 
 
 def _aside(shelf: Shelf, entry: Entry, said: Said) -> list[Evidence]:
@@ -353,16 +339,18 @@ def _read_one(shelf: Shelf, vessel: Vessel, at: float, what: str, level: float) 
     index, size = shelf.vessels.index(vessel), vessel.spec.capacity
     if vessel.level is None and vessel is not shelf.open and shelf.open.level is not None:
         vessel.set(level, 0.06 * size)
-        return _moved(shelf, at, level, 0.06 * size)
+        return moved(shelf, at, level, 0.06 * size)
     if index in shelf.stores:
         return _read_store(shelf, vessel, at, level)
-    if vessel is not shelf.open:
-        if vessel.level is not None and abs(level - vessel.held) < 0.15 * size:
-            return []
+    as_thought = vessel.level is not None and abs(level - vessel.held) < 0.15 * size
+    if vessel is not shelf.open and as_thought and vessel.sd <= SEEN_ERROR * size:
+        return []
+    if vessel is not shelf.open and not as_thought:
         if not shelf.fills and not vessel.spent:
             shelf.reach(vessel, vessel.held - level, at)
         shelf.put_in_use(vessel)
-    refill.missed(shelf, vessel, at, vessel.held - level, hypot(vessel.sd, refill.LIFTED_ERROR * size))
+    if vessel is shelf.open:
+        refill.missed(shelf, vessel, at, vessel.held - level, hypot(vessel.sd, refill.LIFTED_ERROR * size))
     others, error = shelf.total(vessel), shelf.error(vessel)
     vessel.set(level, 0.06 * size)
     shelf.anchor(at, others + level, others + level)

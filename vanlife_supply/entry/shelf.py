@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
-from math import log, sqrt
+from math import exp, hypot, log, sqrt
 
 from vanlife_supply.constants import SECONDS_PER_DAY
 from vanlife_supply.rig.model import FILLS, PROPANE, STOVE_FUEL, Container, Supply, called
+from vanlife_supply.rig.presets import FULL_LASTS_DAYS
 
 # Common practice, no source: how exactly a fill to the top or a full one at the shop is what it is called,
 # how far what is usual may be off, and the size of a can that canisters are filled from.
@@ -15,6 +16,11 @@ TOP_ERROR = 0.01
 GUESSED_ERROR = 0.3
 STORE_RATIO = 2.5
 HALF_LIFE_ANCHORS = 8.0
+# Which jugs were emptied unnoted, checked on open cases: sd of the log of use between two looks; how seldom one that was
+# begun is left for another, and only some of those between were emptied; what is left in one that counts as begun.
+REACHED_SD = 0.6
+LEFT_BEGUN, SOME_EMPTIED = 0.1, 0.3
+NOT_BEGUN = 0.95
 
 
 @dataclass(slots=True)
@@ -190,8 +196,8 @@ class Shelf:
     def reach(self, vessel: Vessel, used: float, at: float) -> None:
         """The log speaks of another one than the one thought to be in use, `used` of it being gone.
 
-        Were those between emptied and nobody wrote it, or was the wrong one thought to be in use?
-        Whichever fits the usual use since the last known level better; while nothing is usual yet, the owner's own guess.
+        Were those between emptied and nobody wrote it, or was the wrong one thought to be in use? What fits the usual use
+        since the last known level; while nothing is usual yet, the owner's own guess.
         """
         target = self.vessels.index(vessel)
         if target in self.stores:
@@ -199,12 +205,25 @@ class Shelf:
         between = self._between(target)
         expected = self.expected(at) or self._guessed(at)
         if expected is not None and self.supply.name != PROPANE and between:
-            least = 0.02 * self.brim
-            more = used + sum(v.held for v in between)
-            if _apart(max(used, least), expected) > _apart(max(more, least), expected):
-                for v in between:
-                    v.set(v.spec.dead, 0.0)
+            for one, chance in zip(between, self._emptied(between, used, expected), strict=True):
+                doubt = sqrt(chance * (1.0 - chance)) * one.held
+                if chance > 0.5:
+                    one.set(one.spec.dead, doubt)
+                else:
+                    one.set(one.held, hypot(one.sd, doubt))
         self.in_use = target
+
+    def _emptied(self, between: Sequence[Vessel], used: float, expected: float) -> list[float]:
+        """The chance of each of those in order to have been emptied, when `used` more is gone and `expected` is usual."""
+        begun = not between[0].spent and between[0].held < NOT_BEGUN * between[0].spec.stop
+        none = LEFT_BEGUN if begun else 1.0
+        gone = [used + sum(one.held for one in between[:count]) for count in range(len(between) + 1)]
+        prior = [none, *(SOME_EMPTIED for _ in between[1:]), 1.0]
+        off = [log(max(each, 0.02 * self.brim) / expected) / REACHED_SD for each in gone]
+        # Of all that are far off, the least far is taken.
+        near = min(each * each for each in off)
+        fit = [chance * exp(0.5 * (near - each * each)) for chance, each in zip(prior, off, strict=True)]
+        return [sum(fit[count + 1 :]) / sum(fit) for count in range(len(between))]
 
     def _between(self, target: int) -> list[Vessel]:
         found = []
@@ -222,10 +241,11 @@ class Shelf:
         return max(self.a_day * (at - self.anchor_at) / SECONDS_PER_DAY, 0.02 * self.brim)
 
     def _guessed(self, at: float) -> float | None:
-        """Use since the last known level by the owner's guess of how long a full load lasts; None where there is none."""
-        if self.anchor_at is None or self.supply.lasts is None:
+        """Use since the last known level by how long a full load lasts, as the owner or else practice has it; else None."""
+        lasts = self.supply.lasts or FULL_LASTS_DAYS.get(self.supply.name)
+        if self.anchor_at is None or lasts is None:
             return None
-        return max(self.brim / self.supply.lasts * (at - self.anchor_at) / SECONDS_PER_DAY, 0.02 * self.brim)
+        return max(self.brim / lasts * (at - self.anchor_at) / SECONDS_PER_DAY, 0.02 * self.brim)
 
     def state(self, vessel: Vessel) -> str:
         """full, open, empty, aside or unknown, as the log has it."""
@@ -238,10 +258,6 @@ class Shelf:
         if vessel.spent:
             return "empty"
         return "full" if vessel.level >= 0.97 * vessel.spec.stop else "open"
-
-
-def _apart(a: float, b: float) -> float:
-    return abs(log(a / b))
 
 
 def stores(supply: Supply, specs: Sequence[Container]) -> frozenset[int]:

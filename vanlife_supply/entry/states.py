@@ -10,7 +10,8 @@ from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from math import inf
 
-from vanlife_supply.entry.acts import ACTS, TOTAL_ERROR, reset
+from vanlife_supply.entry.acts import ACTS, TOTAL_ERROR
+from vanlife_supply.entry.books import reset
 from vanlife_supply.entry.evidence import ADDED, LOOKED, Evidence
 from vanlife_supply.entry.model import Entry
 from vanlife_supply.entry.said import Said

@@ -12,7 +12,7 @@ from statistics import NormalDist
 
 from vanlife_supply.constants import SECONDS_PER_DAY
 from vanlife_supply.entry import model as m
-from vanlife_supply.entry.acts import PUMPED_ERROR
+from vanlife_supply.entry.books import PUMPED_ERROR
 from vanlife_supply.entry.model import Entry
 from vanlife_supply.entry.said import Said
 from vanlife_supply.entry.shelf import TOP_ERROR, Shelf, Vessel
