@@ -33,7 +33,7 @@ DRAINED_ERROR = 0.01
 TOTAL_ERROR = 0.01
 STILL_KNOWN_S = 86_400.0
 """For so long the level of a canister is taken to be what it was: common practice, no source."""
-LITTLE_USED, SEEN_ERROR = 0.25, 0.1
+LITTLE_USED, SEEN_ERROR = 0.4, 0.1
 """One that was seen lately to hold more than so little use could empty is topped up: common practice, no source."""
 OVERFULL = 1.15
 """Nobody pours so much too much into one: it was not as full as thought."""
@@ -326,7 +326,8 @@ def _reading(shelf: Shelf, entry: Entry, said: Said) -> list[Evidence]:
         return _read_all(shelf, at, what, said.amount(None))
     if level is None or level > ABSURD * vessel.spec.capacity:
         return []
-    level = _rounded(min(level, vessel.spec.capacity), vessel.spec.capacity, what)
+    if level > 0.0 or shelf.fills or len(shelf.vessels) == 1:
+        level = _rounded(min(level, vessel.spec.capacity), vessel.spec.capacity, what)
     return _read_one(shelf, vessel, at, what, level)
 
 
