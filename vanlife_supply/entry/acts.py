@@ -31,10 +31,8 @@ SPILLED_ERROR = 0.10
 STOP_MARK_ERROR = 0.06
 DRAINED_ERROR = 0.01
 TOTAL_ERROR = 0.01
-STILL_KNOWN_S = 86_400.0
-"""For so long the level of a canister is taken to be what it was: common practice, no source."""
-LITTLE_USED, SEEN_ERROR = 0.4, 0.1
-"""One that was seen lately to hold more than so little use could empty is topped up: common practice, no source."""
+LOOKED_ERROR = 0.1
+"""A container that is known better than that, as a share of it, is not known better by a look that agrees."""
 OVERFULL = 1.15
 """Nobody pours so much too much into one: it was not as full as thought."""
 ABSURD = 1.25
@@ -277,10 +275,10 @@ def _about_empty(shelf: Shelf, into: Vessel, amount: float | None, at: float) ->
         return []
     left = 0.05 * size if amount is None else max(0.0, 0.97 * into.spec.stop - amount)
     gone = into.held - left
+    if into is shelf.open and refill.topped_up(shelf, into, at, amount):
+        shelf.draw(at, used)
+        return []
     if into is shelf.open:
-        lately = into.sd <= SEEN_ERROR * size and used < LITTLE_USED * gone
-        if lately and into.held + (amount or 0.0) <= OVERFULL * size:
-            return []
         refill.missed(shelf, into, at, gone)
     elif into.held + (amount or 0.25 * size) > OVERFULL * size:
         shelf.reach(into, gone, at)
@@ -344,7 +342,7 @@ def _read_one(shelf: Shelf, vessel: Vessel, at: float, what: str, level: float) 
     if index in shelf.stores:
         return _read_store(shelf, vessel, at, level)
     as_thought = vessel.level is not None and abs(level - vessel.held) < 0.15 * size
-    if vessel is not shelf.open and as_thought and vessel.sd <= SEEN_ERROR * size:
+    if vessel is not shelf.open and as_thought and vessel.sd <= LOOKED_ERROR * size:
         return []
     if vessel is not shelf.open and not as_thought:
         if not shelf.fills and not vessel.spent:

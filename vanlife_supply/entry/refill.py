@@ -72,7 +72,7 @@ def missed(shelf: Shelf, canister: Vessel, at: float, used: float, error: float 
 
 
 def topped_up(shelf: Shelf, canister: Vessel, at: float, amount: float | None) -> bool:
-    """Whether it was filled up before it was about empty: known not long ago, and there was room for `amount` if it is said."""
+    """Whether it was filled up before it was about empty: known not long ago, and with room for `amount` if it is said."""
     if canister.level is None or shelf.anchor_at is None or at - shelf.anchor_at >= STILL_KNOWN_S:
         return False
     left = canister.held - expected(shelf, at)
