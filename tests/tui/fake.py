@@ -14,11 +14,13 @@ from vanlife_supply.forecast.model import Forecast
 from vanlife_supply.logbook import Logbook
 from vanlife_supply.moment import Moment
 from vanlife_supply.refusal import Refusal
+from vanlife_supply.resupply import town
 from vanlife_supply.rig.load import read_rig
 from vanlife_supply.rig.model import Arrangement, Rig
 from vanlife_supply.tui.decide import Answered
 from vanlife_supply.tui.desk import Known, Undone, WhereTo
 from vanlife_supply.wording.entries import redone, undone
+from vanlife_supply.wording.town import short_list
 
 T = TypeVar("T")
 
@@ -49,7 +51,7 @@ class FakeDesk:
 
     def where_to(self, forecast: Forecast) -> WhereTo:
         """No place is known."""
-        return WhereTo()
+        return WhereTo(in_town=short_list(town(forecast, self.rig), self.rig) if self.rig else ())
 
     def decide(self, asked: str) -> Answered:
         """One answer that is an act, one that is none, and a refusal."""

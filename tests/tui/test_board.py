@@ -17,6 +17,7 @@ from tests.tui.walk import opened, press, screen, settled
 from tests.wording.example import GALLON, NOW, forecast, rig
 from vanlife_supply.forecast.model import Band
 from vanlife_supply.moment import read_iso
+from vanlife_supply.resupply import town
 from vanlife_supply.rig.model import FRESH, GREY, Supply
 from vanlife_supply.tui.board import View, board, figures
 from vanlife_supply.tui.fan import fan
@@ -24,11 +25,14 @@ from vanlife_supply.tui.lines import line, plain
 from vanlife_supply.tui.spare import spare
 from vanlife_supply.tui.strip import header
 from vanlife_supply.wording.todo import things_to_do
+from vanlife_supply.wording.town import short_list
+
+IN_TOWN = short_list(town(forecast(), rig()), rig())
 
 
 def view(page: int = 0) -> View:
     """The invented forecast on the first screen."""
-    return View(rig(), NOW, forecast(), todo=tuple(things_to_do(forecast(), rig(), quiet=False)), page=page)
+    return View(rig(), NOW, forecast(), in_town=IN_TOWN, todo=tuple(things_to_do(forecast(), rig(), quiet=False)), page=page)
 
 
 def rows(its: View, width: int, height: int) -> list[str]:
@@ -84,10 +88,9 @@ def test_a_large_screen_says_what_to_do_in_town() -> None:
     text = "\n".join(rows(view(), 120, 40))
     assert "In town today" in text and "dump gray jug: about 2.9 gal in it" in text and "jug A: get about 4.5 gal" in text
     assert "Gray: room left from day to day, gal" in text
-    assert not spare(forecast(), rig(), 80, 3)
+    assert not spare(IN_TOWN, forecast(), rig(), 80, 3)
     unknown = tuple(replace(s, containers=tuple(replace(c, level=None) for c in s.containers)) for s in forecast().supplies)
-    blocks = spare(replace(forecast(), supplies=unknown), rig(), 80, 30)
-    assert "In town" not in plain([row for block in blocks for row in block])
+    assert not short_list(town(replace(forecast(), supplies=unknown), rig()), rig())
 
 
 @given(st.integers(20, 120), st.integers(0, 12))

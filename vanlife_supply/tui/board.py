@@ -39,6 +39,8 @@ class View:
     """What stands at the bottom instead of the keys: a message or what is being noted."""
     next_stop: str = ""
     """Where to go next, in a line; "" while no place is known or nothing calls for a stop."""
+    in_town: tuple[tuple[str, str], ...] = ()
+    """Supply and what would be done with one of its containers in town today."""
     todo: tuple[Todo, ...] = ()
     page: int | None = 0
     """How often the rest was asked for, where not all has room; None while keys mean something else."""
@@ -66,7 +68,7 @@ def _main(view: View, width: int, height: int) -> list[Line]:
     room = height - len(foot)
     blocks, rest = _blocks(view, view.forecast, head, width, room)
     if not rest or view.page is None or room < _PAGED:
-        blocks += spare(view.forecast, view.rig, width, room - sum(len(b) + 1 for b in blocks if b) + 1)
+        blocks += spare(view.in_town, view.forecast, view.rig, width, room - sum(len(b) + 1 for b in blocks if b) + 1)
         return _spaced(blocks, foot, height)
     blocks, rest = _blocks(view, view.forecast, head, width, room - 1)
     page = room - 3  # the head, a blank line and what is still below take one each

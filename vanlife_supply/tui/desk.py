@@ -36,10 +36,12 @@ class Known:
 
 @dataclass(frozen=True, slots=True)
 class WhereTo:
-    """What places say as things stand: the next stop in a line, and the names of places, the likeliest meant first."""
+    """Where to and what for as things stand: the next stop in a line, the names of places, the likeliest meant first, and
+    what is to be done in town: supply and words."""
 
     stop: str = ""
     places: tuple[str, ...] = ()
+    in_town: tuple[tuple[str, str], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,7 +69,7 @@ class Desk(Protocol):
         """Worked out afresh."""
 
     def where_to(self, forecast: Forecast) -> WhereTo:
-        """What places say as of that forecast; nothing is loaded where no place is known."""
+        """What is to be done in town, and what places say, as of that forecast."""
 
     def decide(self, asked: str) -> Answered:
         """The answer to a question put before acting; may be called from another thread."""
@@ -168,17 +170,20 @@ class LogDesk:
             return outlook(book, now, now)
 
     def where_to(self, forecast: Forecast) -> WhereTo:
-        """What places say as of that forecast."""
-        with Logbook.open(self._path) as book:
-            if not book.has_places():
-                return WhereTo()
-            from vanlife_supply.resupply import atlas, names, next_stop
-            from vanlife_supply.wording.names import printable
-            from vanlife_supply.wording.places import headline
+        """What is to be done in town, and what places say, as of that forecast."""
+        from vanlife_supply.resupply import atlas, names, next_stop, town
+        from vanlife_supply.wording.names import printable
+        from vanlife_supply.wording.places import headline
+        from vanlife_supply.wording.town import short_list
 
+        with Logbook.open(self._path) as book:
+            in_town = short_list(town(forecast, book.rig()), book.rig())
+            if not book.has_places():
+                return WhereTo(in_town=in_town)
             known, now = atlas(book, forecast.as_of), self._here(book)
             stop = next_stop(forecast, book.rig(), known, keeping.plans(book, now)) if known.places else None
-        return WhereTo(printable(headline(stop, forecast)) if stop else "", tuple(printable(n) for n in names(known)))
+        told = printable(headline(stop, forecast)) if stop else ""
+        return WhereTo(told, tuple(printable(n) for n in names(known)), in_town)
 
     def decide(self, asked: str) -> Answered:
         """The answer to a question put before acting."""

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from functools import partial
+
 from vanlife_supply.actions import key_of
 from vanlife_supply.forecast.model import Forecast, SupplyOutlook
 from vanlife_supply.rig.model import FILLS, Rig
@@ -16,36 +19,29 @@ _LEAST, _MOST = 4, 8
 """Rows of the picture: with fewer it says nothing, more say no more."""
 
 
-def spare(forecast: Forecast, rig: Rig, width: int, room: int) -> list[list[Line]]:
-    """Blocks that fit into `room` lines with a blank one before each, the most wanted first."""
+def spare(in_town: Sequence[tuple[str, str]], forecast: Forecast, rig: Rig, width: int, room: int) -> list[list[Line]]:
+    """Blocks that fit into `room` lines with a blank one before each, the most wanted first. `in_town`: supply and what is
+    to be done with one of its containers."""
     blocks: list[list[Line]] = []
-    for make in (_in_town, _ahead):
-        block = make(forecast, rig, width, room - 1)
+    for make in (partial(_in_town, in_town), partial(_ahead, forecast)):
+        block = make(rig, width, room - 1)
         if block and len(block) < room:
             blocks.append(block)
             room -= len(block) + 1
     return blocks
 
 
-def _in_town(forecast: Forecast, rig: Rig, width: int, room: int) -> list[Line]:
-    """What would have to be dumped and got if it were today; [] where nothing is known or it does not all fit."""
-    from vanlife_supply.resupply import town
-    from vanlife_supply.wording.town import short_errand
-
-    listed = town(forecast, rig)
-    errands = (*listed.out, *listed.water, *listed.fuels)
-    if all(errand.amount is None for errand in errands):
-        return []
+def _in_town(in_town: Sequence[tuple[str, str]], rig: Rig, width: int, room: int) -> list[Line]:
+    """What would have to be dumped and got if it were today; [] where it does not all fit."""
     rows: list[Line] = [(
         Span(" In town today  ", "strong", "town"), Span(f" {key_of('town')}", "key", "town"),
         Span(" the whole list", "dim", "town"),
     )]  # fmt: skip
     before = ""
-    for errand in errands:
-        name = "" if errand.supply == before else supply_name(errand.supply, rig)
-        told = clip(short_errand(errand, rig), width - _NAME - 2)
-        rows.append((Span(f" {cell(name, _NAME)}", "dim", "town"), Span(told, "", "town")))
-        before = errand.supply
+    for supply, words in in_town:
+        name = "" if supply == before else supply_name(supply, rig)
+        rows.append((Span(f" {cell(name, _NAME)}", "dim", "town"), Span(clip(words, width - _NAME - 2), "", "town")))
+        before = supply
     return rows if 1 < len(rows) <= room else []
 
 

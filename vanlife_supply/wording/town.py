@@ -69,8 +69,14 @@ def _errand(errand: Errand, rig: Rig) -> str:
     return f"{lead}{sized(container.label, container.capacity, its)}: {_to_do(errand, its, bare)}"
 
 
-def short_errand(errand: Errand, rig: Rig) -> str:
-    """`jug B: get about 4.1 gal`, `dump sink jug: about 2.5 gal in it`, without the name of the supply."""
+def short_list(listed: TownList, rig: Rig) -> tuple[tuple[str, str], ...]:
+    """Supply and what to do: `jug B: get about 4.1 gal`, `dump sink jug: about 2.5 gal in it`; () where nothing is known."""
+    errands = (*listed.out, *listed.water, *listed.fuels)
+    known = any(e.amount is not None for e in errands)
+    return tuple((e.supply, printable(_short(e, rig))) for e in errands) if known else ()
+
+
+def _short(errand: Errand, rig: Rig) -> str:
     its = rig.supply(errand.supply)
     return f"{'dump ' if its.direction == FILLS else ''}{errand.container.label}: {_to_do(errand, its, amount)}"
 

@@ -55,7 +55,8 @@ class FirstScreen(SheetScreen[None]):
         if rig is None:
             return []
         known, foot = self.own.known.entries, tuple(self._foot(main_width(width)))
-        view = View(rig, self.own.now(), self.own.forecast, known, foot, self.own.where.stop, tuple(todo(self.own)),
+        own = self.own
+        view = View(rig, own.now(), own.forecast, known, foot, own.where.stop, own.where.in_town, tuple(todo(own)),
                     None if self._noting else self._page)  # fmt: skip
         return board(view, width, height)
 
