@@ -14,6 +14,7 @@ from tests.wording.example import GALLON, NOW
 from vanlife_supply import keeping
 from vanlife_supply.advising import outlook
 from vanlife_supply.logbook import Logbook
+from vanlife_supply.wording.undo import told_of_undo
 
 
 def log(tmp_path: Path) -> Path:
@@ -79,7 +80,9 @@ def test_a_new_jug_comes_full(tmp_path: Path) -> None:
     walk(steps, path, steady=False)
     assert (last(path).kind, str(last(path).said), last(path).container) == ("reading", "100 %", "jug")
     with Logbook.open(path) as book:
-        keeping.undo(book, NOW.plus(1e-4))
+        before, taken = book.rig(), keeping.undo(book, NOW.plus(1e-4))
+        told = told_of_undo(book, before, taken, NOW, again=False)
+        assert told == "Taken back: Jug (C) is new, water, 6 gal, as full as was said."
         assert [c.label for c in book.rig().of("fresh")] == ["jug B"]
 
 
