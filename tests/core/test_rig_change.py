@@ -124,6 +124,7 @@ def test_a_new_one_is_not_what_is_gone() -> None:
 @pytest.mark.parametrize(
     ("said", "apart"),
     [("new water 6 gal jug full", ("new water 6 gal jug", "full")), ("new jug 6 gal, full", ("new jug 6 gal", "full")),
+     ("new blue 6 gal jug low", ("new blue 6 gal jug", "low")), ("new 6 gal jug a bit left", ("new 6 gal jug", "a bit")),
      ("new 5 gal jug half full", ("new 5 gal jug", "half")), ("add 5 gal jug empty", ("add 5 gal jug", "empty")),
      ("new 5 gal jug", ("new 5 gal jug", "")), ("called full moon", ("called full moon", ""))],
 )  # fmt: skip

@@ -177,12 +177,15 @@ def test_a_tap_goes_to_an_entry_and_a_second_mends_it(tmp_path: Path) -> None:
     walk(steps, noted(tmp_path / "log.db"))
 
 
-def test_the_number_is_typed_over(tmp_path: Path) -> None:
-    """`m` on an entry with an amount: the next digits stand in place of the number, its unit stays."""
+@pytest.mark.parametrize(("typed", "meant"), [("2", "2 gal"), ("2 gal", "2 gal"), ("8 L", "8 L")])
+def test_the_number_is_typed_over(tmp_path: Path, typed: str, meant: str) -> None:
+    """`m` on an entry with an amount: what is typed stands in place of the number, with its unit unless one is typed too."""
     path = noted(tmp_path / "log.db")
 
     async def steps(pilot: Pilot[int]) -> None:
-        await press(pilot, "e down m 2 enter")
-        assert "Mend to: filled water 2 gal?" in words(pilot)
+        await press(pilot, "e down m")
+        await type_in(pilot, typed)
+        await press(pilot, "enter")
+        assert f"Mend to: filled water {meant}?" in words(pilot)
 
     walk(steps, path, steady=False)

@@ -53,8 +53,9 @@ _SPANS = _table(
     (r"^enough food|^food (?:lasts|is enough|enough)", "food"),
 )  # fmt: skip
 """What is about times; `a friend left` and such are read elsewhere."""
+_DOUBLED = _table((rf"({_NUMBER} ?{_UNIT}) {_UNIT}", r"\1"), (r"([a-z]+|[0-9.,]+ ?%) %", r"\1"))
+"""A unit typed in front of the one that stood there."""
 _COUNTED = _table(
-    (rf"({_NUMBER} ?{_UNIT}) {_UNIT}", r"\1"), (r"([a-z]+|[0-9.,]+ ?%) %", r"\1"),
     (rf"half(?: an?)?(?= {_UNIT})", "0.5"), (rf"half an?(?= {_NOUN})", "half"), (rf"an?(?= {_UNIT}| {_NOUN} of)", "1"),
     *((rf"{word}(?! quarters?| thirds?)(?= \S)", f"{n}") for n, word in enumerate(NUMBER_WORDS, 1)),
     (r"(?:a )?couple(?: of)?(?= \S)", "2"), (rf"(?:almost|nearly)(?= {_NUMBER})", ""), (r"or so", ""),
@@ -99,12 +100,17 @@ def begun(text: str) -> str:
     return _put(_SPANS, " ".join(words))
 
 
+def undoubled(text: str) -> str:
+    """The text with one unit behind a number, the first, where two stand."""
+    return _put(_DOUBLED, text)
+
+
 def plainly(words: list[str], rig: Rig, supply: str) -> list[str]:
     """`words` with a container told by its size named by its label, numbers in digits, without little words.
 
     `supply` is the one named among them, "" for none. What a label or a supply of the rig says is left alone.
     """
-    text = _put(_COUNTED, labelled(" ".join(words), rig, supply))
+    text = _put(_COUNTED, labelled(undoubled(" ".join(words)), rig, supply))
     fuel = next((s.name for s in rig.supplies if s.name in (STOVE_FUEL, PROPANE)), "") if not supply else ""
     text = _put(_DID, text).replace("{fuel}", fuel).replace("{water}", "" if supply else FRESH)
     labels = {word for c in rig.containers for word in c.label.lower().split()} | {s.name.lower() for s in rig.supplies}

@@ -63,7 +63,7 @@ def own_place(name: str, lat: str, lon: str, note: str) -> Place:
     """A place as the person typed it; `lat` and `lon` are decimal degrees, or both empty."""
     plain = place_called(clean_line(name)[: LONGEST_NAME + 1])
     if not plain:
-        raise Refusal("A place needs a name: place add \"Spring at the pass\".")
+        raise Refusal("A place needs a name, like Spring at the pass.")
     if len(plain) > LONGEST_NAME or len(note) > LONGEST_NOTE:
         raise Refusal(f"That is too long: a name has at most {LONGEST_NAME} characters, a note {LONGEST_NOTE}.")
     if bool(lat) != bool(lon):

@@ -13,7 +13,7 @@ LONGEST_NAME = 80
 def load_trip(book: Logbook, name: str, toml: str, now: Moment) -> None:
     """Keep a trip under a name, in place of one of that name; the same file again is refused."""
     if not name.strip() or len(name) > LONGEST_NAME or not name.isprintable():
-        raise Refusal(f"A trip needs a name of up to {LONGEST_NAME} printable characters: trip load FILE --name NAME.")
+        raise Refusal(f"A trip needs a name of up to {LONGEST_NAME} printable characters.")
     if trips.trips(book).get(name) == toml:
         raise Refusal(f"The trip '{name}' is loaded already, exactly so: 'plan {name}' plans it.")
     trips.record_trip(book, begun(book, now)[0], name, toml)

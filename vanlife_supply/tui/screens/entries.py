@@ -13,6 +13,7 @@ from vanlife_supply import keeping
 from vanlife_supply.actions import ENTRIES, ODD, PAGE, key_of, keys_of, with_keys
 from vanlife_supply.entry.finding import finding_words, found
 from vanlife_supply.entry.model import Entry
+from vanlife_supply.entry.plain import undoubled
 from vanlife_supply.entry.spoken import number_in, otherwise, phrase_of
 from vanlife_supply.forecast.model import Forecast
 from vanlife_supply.logbook import Logbook
@@ -254,7 +255,7 @@ class EntriesScreen(SheetScreen[None]):
     def _mending(self, entry: Entry, before: str, text: str) -> Change:
         changes, desk = otherwise(said(self.own, before), said(self.own, text)), self.own.desk
         return Change(
-            entry, f"Mend to: {text.strip()}?", "Mended.", lambda: desk.mend(entry, changes),
+            entry, f"Mend to: {undoubled(text)}?", "Mended.", lambda: desk.mend(entry, changes),
             lambda book, now: keeping.mended(book, entry.id, changes, now),
         )  # fmt: skip
 
