@@ -177,15 +177,13 @@ def test_a_tap_goes_to_an_entry_and_a_second_mends_it(tmp_path: Path) -> None:
     walk(steps, noted(tmp_path / "log.db"))
 
 
-@pytest.mark.parametrize(("typed", "meant"), [("2", "2 gal"), ("2 gal", "2 gal"), ("8 L", "8 L")])
-def test_the_number_is_typed_over(tmp_path: Path, typed: str, meant: str) -> None:
+@pytest.mark.parametrize(("keys", "meant"), [("2", "2 gal"), ("2 space g a l", "2 gal"), ("8 space L", "8 L")])
+def test_the_number_is_typed_over(tmp_path: Path, keys: str, meant: str) -> None:
     """`m` on an entry with an amount: what is typed stands in place of the number, with its unit unless one is typed too."""
     path = noted(tmp_path / "log.db")
 
     async def steps(pilot: Pilot[int]) -> None:
-        await press(pilot, "e down m")
-        await type_in(pilot, typed)
-        await press(pilot, "enter")
+        await press(pilot, f"e down m {keys} enter")
         assert f"Mend to: filled water {meant}?" in words(pilot)
 
     walk(steps, path, steady=False)
