@@ -166,7 +166,11 @@ def shown(value: float, unit: str, measure: str, density: float | None) -> float
 
 
 _NO_MINOR = {"JPY", "KRW", "CLP", "ISK", "VND"}
-_MONEY = re.compile(r"(?:[$€£]|([A-Za-z]{3}) )?\s*([0-9]+(?:[.,][0-9]{1,2})?)\s*(c|ct|¢|[$€£]|[A-Za-z]{3})?")
+_MAJOR = "(?:bucks?|dollars?|euros?|pounds?)"
+"""What people say behind a sum, of whatever money the rig counts in."""
+_MONEY = re.compile(
+    rf"(?:[$€£]|([A-Za-z]{{3}}) )?\s*([0-9]+(?:[.,][0-9]{{1,2}})?)\s*(?:{_MAJOR}|(c|ct|¢|[$€£]|[A-Za-z]{{3}}))?"
+)
 
 
 def minor_digits(currency: str) -> int:

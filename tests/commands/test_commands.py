@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 import sqlite3
 from pathlib import Path
 from typing import Any
@@ -547,6 +548,22 @@ def test_a_bare_weight_is_with_its_container(ready: Runner) -> None:
         assert told.status == 0 and ("with its container" in told.out) == ("gross" in unit)
         assert entries(ready)[-1]["unit"] == unit and not entries(ready)[-1]["questioned"]
         assert ready("undo").status == 0
+
+
+def test_a_weight_too_much_is_held_against_what_a_full_one_weighs(ready: Runner) -> None:
+    """What was weighed with its cylinder is compared with a full cylinder on the scale, in the same unit."""
+    full = re.compile(r"(\d+) lb gross is more than cylinder weighs when full \(([\d.]+) lb\)")
+    said = full.search(ready("reading", "propane", "70", "lb", "gross").err)
+    assert said and 20 < float(said[2]) < 70
+    most = ready("reading", "propane", f"{float(said[2]) - 0.5:g}", "lb", "gross")
+    assert most.status == 0 and "odd" not in most.err
+
+
+def test_a_bit_is_for_nothing(ready: Runner) -> None:
+    """The article of `a bit` is not what the water was used for."""
+    ready("fill", "water")
+    assert ready("use", "a", "bit", "of", "water").status == 0
+    assert entries(ready)[-1]["word"] == ""
 
 
 def test_nothing_used_is_nothing_to_note(ready: Runner) -> None:

@@ -122,6 +122,7 @@ def test_money_round_trips(minor: int, currency: str) -> None:
 def test_money_and_prices() -> None:
     """Signs, cents and prices per unit; the wrong currency and nonsense are refused."""
     assert [parse_money(t, "USD") for t in ("3.50", "$3.50", "3,50", "35c", "USD 3")] == [350, 350, 350, 35, 300]
+    assert [parse_money(t, "USD") for t in ("10 bucks", "1 dollar", "3.50 dollars", "10")] == [1000, 100, 350, 1000]
     assert minor_digits("JPY") == 0
     assert parse_price("35c/gal", "USD", "volume", None) == pytest.approx(35 / 3.785411784)
     for bad in ("3.505", "EUR 3", "three", ""):

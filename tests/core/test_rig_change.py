@@ -131,3 +131,12 @@ def test_a_new_one_is_not_what_is_gone() -> None:
 def test_how_full_a_new_one_is(said: str, apart: tuple[str, str]) -> None:
     """What is in a new container is no part of its name."""
     assert with_level(said) == apart
+
+
+def test_what_is_called_as_only_one_supply_s_are_is_of_that_supply() -> None:
+    """A new cylinder is of propane without saying so; a jug is not where gray has one too, and what was typed is kept in
+    what to say."""
+    more = after("new 11 lb cylinder")
+    assert len(more.of("propane")) == len(BEFORE.of("propane")) + 1 and more.of("propane")[-1].capacity == 11 * POUND
+    with pytest.raises(Refusal, match="Say new water 7 gal jug;"):
+        after("new 7 gal jug")

@@ -69,6 +69,16 @@ def test_no_alcohol_is_bought_for_a_canister_the_can_can_fill(levels: tuple[floa
     assert "can 3.8 L: fill the others from it" in told and "canister" not in told
 
 
+def test_a_split_jug_is_to_be_replaced() -> None:
+    """What no longer holds anything is on the list for town; what is only frozen is not."""
+    its = of(FRESH)
+    for why in ("split", "frozen"):
+        held = (*its.containers[:-1], replace(its.containers[-1], state="aside", why=why))
+        seen = replace(forecast(), supplies=(replace(its, containers=held), *forecast().supplies[1:]))
+        told = " ".join(town_text(town(seen, rig()), seen, rig()).split())
+        assert (f"{held[-1].label} is {why}: replace it." in told) == (why == "split")
+
+
 def test_an_almost_empty_can_fills_no_canister() -> None:
     """With 0.3 L in the can the canisters are bought for."""
     assert "canister 1 1.2 L: get" in canisters(read_rig(RIG_TOML), (0.0, 0.0, 0.3))

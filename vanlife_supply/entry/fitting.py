@@ -40,8 +40,7 @@ def doubt(amount: Amount, entry: Entry, rig: Rig) -> str:
     brim, name, holder = _named_brim(amount, entry, rig)
     value = rig.canonical(amount, entry.supply, holder)
     if value > REFUSED_OVER * brim * (1 + 1e-9):
-        holds = _told(brim, entry.supply, rig)
-        raise Refusal(f"{amount} is more than {name} holds ({holds}): check the number or the unit.")
+        raise Refusal(f"{amount} is more than {_most(amount, brim, name, entry.supply, rig)}: check the number or the unit.")
     return f"more than {name} holds" if value > brim * (1 + 1e-6) else ""
 
 
@@ -62,6 +61,15 @@ def _named_brim(amount: Amount, entry: Entry, rig: Rig) -> tuple[float, str, str
 def _weighs(amount: Amount, c: Container, rig: Rig) -> bool:
     value = rig.sized(amount, c.supply, c.label)
     return value is not None and value <= REFUSED_OVER * c.capacity
+
+
+def _most(amount: Amount, brim: float, name: str, supply: str, rig: Rig) -> str:
+    """What stands against an amount: what the container holds, or, for one weighed with it, what it weighs full."""
+    tare = next((c.tare for c in rig.of(supply) if c.label == name and amount.unit in GROSS), None)
+    if tare is None:
+        return f"{name} holds ({_told(brim, supply, rig)})"
+    full = Amount((brim + tare) / rig.canonical(Amount(1.0, GROSS[amount.unit]), supply), GROSS[amount.unit])
+    return f"{name} weighs when full ({full.value:.3g} {full.unit})"
 
 
 def _told(value: float, supply: str, rig: Rig) -> str:

@@ -162,7 +162,7 @@ def _used(typed: Typed, words: list[str], rig: Rig) -> tuple[Typed, list[str]]:
     if "times" in words[1:]:
         at = words.index("times")
         return replace(typed, amount=" ".join(words[at - 1 : at + 1])), words[: at - 1] + words[at + 1 :]
-    what = [w for w in words if w.isalpha() and not _has_meaning(w, rig)]
+    what = [w for w in words if w.isalpha() and w.lower() not in ("a", "an") and not _has_meaning(w, rig)]
     ahead, after = words[: len(what)] == what, words[-len(what) :] == what and (not words[1:2] or unit_named(words[1]))
     if not what or not (ahead or after):
         return typed, words

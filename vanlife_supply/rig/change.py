@@ -11,7 +11,7 @@ import re
 from collections.abc import Callable, Iterator, Sequence
 from typing import Any
 
-from vanlife_supply.quantity import MASS, PERCENT, SHARE_WORDS, VOLUME, Amount, number, parse_amount, parse_share
+from vanlife_supply.quantity import MASS, PERCENT, SHARE_WORDS, VOLUME, Amount, number, parse_amount, parse_share, unit_named
 from vanlife_supply.refusal import Refusal
 from vanlife_supply.rig.amend import Tables, opened, written
 from vanlife_supply.rig.load import free_letter, read_rig, supply_word
@@ -134,14 +134,21 @@ def _add(tables: Tables, rig: Rig, supply: str, said: str, past: Sequence[Rig]) 
     else:
         first, _, rest = said.partition(" ")
         named = _named(first, rig) if rest else ""
-        supply, said = (named, rest) if named else (supply, said)
+        supply, said = (named, rest) if named else (supply or _of_its_kind(said, rig), said)
     if not supply:
-        raise Refusal("Of what? Say new water 5 gal jug; of your own: new toilet fills 5 gal.")
+        raise Refusal(f"Of what? Say new water {said}; of your own: new toilet fills 5 gal.")
     several = _MANY.fullmatch(said)
     size, kind = _size_and_name(several[2] if several else said)
     for _ in range(int(several[1]) if several else 1):
         label = next(_free_names(size, kind, supply, tables, past))
         tables["container"].append({"supply": supply, "label": label, "capacity": _text(size, rig, supply)})
+
+
+def _of_its_kind(said: str, rig: Rig) -> str:
+    """The supply whose containers alone are called as the new one is: of water where only water is in jugs, else ""."""
+    nouns = {word.lower() for word in said.split() if word.isalpha() and not unit_named(word)}
+    fits = {c.supply for c in rig.containers if nouns & set(c.label.lower().split())}
+    return fits.pop() if len(fits) == 1 else ""
 
 
 def _free_names(size: str, kind: str, supply: str, tables: Tables, past: Sequence[Rig]) -> Iterator[str]:

@@ -22,6 +22,7 @@ WIDTH = 38
 WIDE = 76
 """Columns of an ordinary terminal."""
 _COOL = "Burner out and cool before alcohol is poured."
+_USELESS = ("split", "cracked", "broken", "leaking", "leaks")
 _NET = "Traded propane: ask how much is in it; the rest of yours is gone."
 
 
@@ -43,7 +44,7 @@ def town_text(listed: TownList, forecast: Forecast, rig: Rig, stop: Stop | None 
     ample = [supply_name(s, rig) for s in listed.enough if listed.after is None or s != listed.after[1]]
     enough = f"Enough: {', '.join(ample)}." if ample else ""
     dated = [f"{limit_name(limit.word)}: you said till {day(limit.at)}." for limit in listed.limits]
-    told = [enough, *dated, _after(listed, rig, elsewhere=bool(parts[-1][1])), *_cautions(listed)]
+    told = [enough, *dated, *_broken(forecast, rig), _after(listed, rig, elsewhere=bool(parts[-1][1])), *_cautions(listed)]
     lines += ["", *(line for text in told if text for line in _wrapped(text, width))]
     return "\n".join(printable(line).rstrip() for line in lines) + "\n"
 
@@ -90,6 +91,12 @@ def _to_do(errand: Errand, its: Supply, say: Callable[[float, Supply], str]) -> 
     if errand.pours:
         return f"fill the others from it, then get about {told}"
     return f"get {'' if errand.container.state in ('full', 'empty') else 'about '}{told}"
+
+
+def _broken(forecast: Forecast, rig: Rig) -> list[str]:
+    """What was set aside because it no longer holds anything."""
+    broken = [(s, c) for s in forecast.supplies for c in s.containers if c.why in _USELESS]
+    return [f"{supply_name(s.supply, rig)} {c.label} is {c.why}: replace it." for s, c in broken]
 
 
 def _after(listed: TownList, rig: Rig, *, elsewhere: bool) -> str:
