@@ -113,6 +113,8 @@ def test_a_place_that_failed_gives_way_at_once(thirsty: Runner) -> None:
     assert "Next stop: drinking water (node/104)" in said.out and "fill water (ask)" in said.out
     assert [(other["what"], other["place"]) for other in stop(thirsty)["not_here"]] == [("grey", None)]
     assert "Not there: dump gray, by" in thirsty("next-stop").out
+    assert thirsty("rig", "change", "units", "metric").status == 0
+    assert "Not there: dump grey, by" in thirsty("next-stop").out
 
 
 def test_a_stop_saved_is_worth_a_detour(thirsty: Runner) -> None:

@@ -61,7 +61,7 @@ def _next_stop(book: Logbook, forecast: Forecast, now: Moment) -> tuple[dict[str
     from vanlife_supply.wording.places import headline, stop_json
 
     stop = stop_of(book, forecast, now)
-    line = f"\n{printable(headline(stop, forecast))}\n" if stop else ""
+    line = f"\n{printable(headline(stop, forecast, book.rig(forecast.as_of.epoch)))}\n" if stop else ""
     return stop_json(stop, forecast, book.rig(forecast.as_of.epoch)), line
 
 

@@ -62,4 +62,4 @@ def proposal(book: Logbook, now: Moment) -> str:
     """What to do instead, in a line, once a place did not work out."""
     forecast = outlook(book, now, now)
     stop = stop_of(book, forecast, now)
-    return printable(words.headline(stop, forecast)) if stop else words.NOTHING_CALLS
+    return printable(words.headline(stop, forecast, book.rig())) if stop else words.NOTHING_CALLS

@@ -182,7 +182,7 @@ class LogDesk:
                 return WhereTo(in_town=in_town)
             known, now = atlas(book, forecast.as_of), self._here(book)
             stop = next_stop(forecast, book.rig(), known, keeping.plans(book, now)) if known.places else None
-        told = printable(headline(stop, forecast)) if stop else ""
+        told = printable(headline(stop, forecast, book.rig())) if stop else ""
         return WhereTo(told, tuple(printable(n) for n in names(known)), in_town)
 
     def decide(self, asked: str) -> Answered:

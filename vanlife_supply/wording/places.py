@@ -15,10 +15,10 @@ from vanlife_supply.place.distance import Distance
 from vanlife_supply.place.model import OWN, WHATS, Place, What
 from vanlife_supply.quantity import money_text
 from vanlife_supply.resupply import Atlas, Cost, Option, Staying, Stop, Task
-from vanlife_supply.rig.model import Rig
+from vanlife_supply.rig.model import GREY, Rig
 from vanlife_supply.wording.amounts import amount, money, number
 from vanlife_supply.wording.entries import lowered, raised
-from vanlife_supply.wording.names import limit_name, printable
+from vanlife_supply.wording.names import limit_name, printable, supply_name
 from vanlife_supply.wording.times import about, day
 from vanlife_supply.wording.times import clock as at_clock
 
@@ -196,23 +196,29 @@ TYPED = Ways("'place here NAME'", "'place confirm NAME WHAT no'")
 
 def stop_text(stop: Stop, forecast: Forecast, rig: Rig, ways: Ways = TYPED) -> str:
     """Where, by when, what to do there and at what cost, how far, what if it is closed."""
-    lines = [headline(stop, forecast)]
+    lines = [headline(stop, forecast, rig)]
     if stop.option:
         lines += [f"  {_task(task, rig, forecast.as_of)}" for task in stop.option.tasks]
         told = [*_fees(stop.option), _way(stop, rig, ways, forecast.as_of), _hours(stop.option, stop.by), _size(stop.option)]
         lines += [f"  {line}" for line in told if line]
         lines.append(if_closed(stop, rig, ways))
-    lines += _asides(stop, forecast)
+    lines += _asides(stop, forecast, rig)
     return "\n".join(printable(line) for line in lines) + "\n"
 
 
-def headline(stop: Stop, forecast: Forecast) -> str:
+def headline(stop: Stop, forecast: Forecast, rig: Rig) -> str:
     """`Next stop: Old Mill, by Sun 10 May, noon: dump gray, fill water.`"""
     when = _by(stop.by, forecast)
     if stop.option is None:
-        return f"Next stop, {when}: {_DEEDS[stop.for_what]}. No place known serves that."
-    deeds = ", ".join(_DEEDS[task.what] + ("" if task.answer.word == "yes" else " (ask)") for task in stop.option.tasks)
+        return f"Next stop, {when}: {_deed(stop.for_what, rig)}. No place known serves that."
+    asks = ((task.what, "" if task.answer.word == "yes" else " (ask)") for task in stop.option.tasks)
+    deeds = ", ".join(f"{_deed(what, rig)}{ask}" for what, ask in asks)
     return f"Next stop: {place_name(stop.option.place)}, {when}: {deeds}."
+
+
+def _deed(what: What, rig: Rig) -> str:
+    """`dump gray`, in the spelling of the rig."""
+    return f"dump {lowered(supply_name(GREY, rig))}" if what == GREY else _DEEDS[what]
 
 
 def _by(moment: Moment, forecast: Forecast) -> str:
@@ -223,7 +229,7 @@ def _task(task: Task, rig: Rig, now: Moment) -> str:
     its = rig.supply(task.supply)
     much = f" about {amount(task.amount, its)}" if task.amount is not None else ""
     cost = told_paid(task.cost, rig.currency, now)
-    said = f"{_DEEDS[task.what].capitalize()}{much}: {HAD[task.answer.word]}. {task.answer.reason}"
+    said = f"{_deed(task.what, rig).capitalize()}{much}: {HAD[task.answer.word]}. {task.answer.reason}"
     return f"{said} {raised(cost)}." if cost else said
 
 
@@ -270,11 +276,11 @@ def if_closed(stop: Stop, rig: Rig, ways: Ways = TYPED) -> str:
     return f"If it is closed: {place_name(other.place)}{onward}: {HAD[task.answer.word]}. {task.answer.reason}"
 
 
-def _asides(stop: Stop, forecast: Forecast) -> list[str]:
+def _asides(stop: Stop, forecast: Forecast, rig: Rig) -> list[str]:
     lines = []
     for other in stop.missing if stop.option else ():
         where = f"try {place_name(other.place)}" if other.place else "no place known serves that"
-        lines.append(f"Not there: {_DEEDS[other.what]}, {_by(other.by, forecast)}; {where}.")
+        lines.append(f"Not there: {_deed(other.what, rig)}, {_by(other.by, forecast)}; {where}.")
     sooner = [limit for limit in forecast.limits if limit.at.epoch < stop.by.epoch]
     lines += [f"Before that: {limit_name(limit.word)} till {day(limit.at)}." for limit in sooner]
     for doubt in stop.doubts:
@@ -310,7 +316,7 @@ def stop_json(stop: Stop | None, forecast: Forecast, rig: Rig) -> dict[str, Any]
             {"kind": d.plan.word, "supply": d.plan.supply, "place": d.place.name, "answer": d.answer.word,
              "reason": d.answer.reason} for d in stop.doubts
         ],
-        "text": headline(stop, forecast),
+        "text": headline(stop, forecast, rig),
     }  # fmt: skip
 
 
