@@ -231,6 +231,8 @@ def test_a_doubted_note_is_weighed_less() -> None:
     real = ahead(TANK, [*steady(58), replace(odd, settled="real")], 58.1)
     assert abs(likely(known(doubted, "fresh").level) - clean) < abs(likely(known(real, "fresh").level) - clean)
     assert [w.entry for w in doubted.warnings if w.code == "questioned"] == ["odd"]
+    again = ahead(TANK, [*steady(58), odd, replace(odd, id="odder", at=moment(58.05))], 58.1)
+    assert [w.entry for w in again.warnings if w.code == "questioned"] == ["odder", "odd"]
     assert not [w for w in real.warnings if w.code == "questioned"]
 
 

@@ -73,3 +73,16 @@ def test_what_stops_you_first_is_urged_first() -> None:
     urged = [t.supply for t in things_to_do(its, rig()) if t.pressing]
     assert urged[0] == "fresh" and "grey" in urged
     assert next(line for line in days_text(its, rig()).splitlines() if line[:2] == "1 ").startswith("1 Water: ")
+
+
+def test_what_looks_odd_is_asked_first_and_always_among_them() -> None:
+    """However much presses, the newest odd entry is the one question; put off for today, what presses has the room."""
+    told = forecast()
+    soon = Band(0.4, 0.7, 1.1)
+    short = tuple(replace(s, planned=None, days_left=soon) for s in told.supplies)
+    odd = tuple(Warning("questioned", "propane", entry=name) for name in ("newest", "older"))
+    its = replace(told, supplies=short, warnings=odd, last_entry=told.as_of.plus(-8.9).epoch)
+    found = things_to_do(its, rig())
+    assert [t.pressing for t in found] == [True, True, False]
+    assert found[2].warning is not None and found[2].warning.entry == "newest"
+    assert len([t for t in things_to_do(its, rig(), quiet=True) if t.pressing]) == 3

@@ -73,7 +73,10 @@ def all_of(
     dated: tuple[LimitOutlook, ...],
     as_of: Moment,
 ) -> tuple[Warning, ...]:
-    """Every warning, the most urgent kind first. `possible`: the chance that each supply is not over yet by its balance."""
+    """Every warning, the most urgent kind first; of odd entries the newest.
+
+    `possible`: the chance that each supply is not over yet by its balance.
+    """
     found: list[Warning] = []
     for one in supplies:
         if possible.get(one.supply, 1.0) < IMPOSSIBLE:
@@ -86,7 +89,7 @@ def all_of(
         for limit in dated if limit.days_left <= LIMIT_SOON_DAYS
     ]  # fmt: skip
     recent = [d for d in known.doubts if d[2] > as_of.epoch - QUESTION_DAYS * SECONDS_PER_DAY]
-    found += [Warning("questioned", supply, entry=id_, at=at) for id_, supply, at in recent[-MOST_QUESTIONS:]]
+    found += [Warning("questioned", supply, entry=id_, at=at) for id_, supply, at in recent[: -MOST_QUESTIONS - 1 : -1]]
     found += [Warning("not-known", one.supply) for one in supplies if one.level is None]
     return tuple(found)
 

@@ -45,9 +45,13 @@ class Todo:
 def things_to_do(
     forecast: Forecast, rig: Rig, guests: Guests | None = None, plan: Entry | None = None, *, quiet: bool = False
 ) -> list[Todo]:
-    """Warnings first, what presses above all; the one question of the day (none when `quiet`); the look that would help."""
+    """Warnings first, what presses above all; the one question of the day, always among them (none when `quiet`); the look
+    that would help."""
     found = [_from_warning(w, forecast, rig) for w in forecast.warnings]
-    questions = [*_silence(forecast, rig), *_switch(forecast, rig), *(t for t in found if t.asks)]
+    # What was noted just now and looks odd is asked first, while it is known what was meant.
+    odd = [t for t in found if t.asks == "questioned"]
+    others = [t for t in found if t.asks and t.asks != "questioned"]
+    questions = [*odd, *_silence(forecast, rig), *_switch(forecast, rig), *others]
     questions += [*_planned(plan, forecast, rig), *_company(guests)]
     asked = [] if quiet else questions[:1]
     pressing = [t for t in found if t.pressing]
@@ -56,7 +60,7 @@ def things_to_do(
     doubted = {t.supply for t in (found if silent else asked) if t.asks == "impossible-level"}
     pressing += _short(forecast, rig, doubted | {t.supply for t in pressing})
     pressing.sort(key=lambda todo: not _comes_first(todo.supply, forecast))
-    found = [*pressing, *asked, *(t for t in found if not t.pressing and not t.asks)]
+    found = [*pressing[: MOST - len(asked)], *asked, *(t for t in found if not t.pressing and not t.asks)]
     known = {t.supply for t in found}
     found += [_look(s, forecast, rig) for s in _unsure(forecast) if s.supply not in known and not silent]
     return found[:MOST]
