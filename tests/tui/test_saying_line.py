@@ -13,7 +13,9 @@ from tests.tui.fake import FakeDesk, fake
 from tests.tui.lived import lived, opened_on
 from tests.tui.test_app import walk
 from tests.tui.walk import opened, press, screen, settled, type_in
-from vanlife_supply.tui.screens.saying import following
+from tests.wording.example import NOW, rig
+from vanlife_supply.entry.phrase import read_phrase
+from vanlife_supply.tui.screens.saying import following, span_phrase
 from vanlife_supply.tui.shell import SupplyApp
 
 
@@ -99,6 +101,20 @@ def test_places_are_completed(tmp_path: Path) -> None:
             assert "at Old Mill" in " ".join(screen(pilot).split())
 
     asyncio.run(run())
+
+
+@pytest.mark.parametrize(
+    ("typed", "meant"),
+    [
+        ("g 3 days", "1 guests for 3 days"), ("g 2 3 days", "2 guests for 3 days"), ("g 2 sun", "2 guests until sun"),
+        ("h 3 days", "heater for 3 days"), ("h a week", "heater for a week"), ("h sun", "heater until sun"),
+    ],
+)  # fmt: skip
+def test_how_long_is_no_count_of_guests(typed: str, meant: str) -> None:
+    """`g 3 days` is one guest for three days; a bare time stays until when."""
+    assert span_phrase(typed, (), guests=False) == meant
+    assert read_phrase(meant, rig(), NOW).until in meant
+    assert read_phrase(meant, rig(), NOW).until != ""
 
 
 def test_only_what_means_nothing_yet_is_finished() -> None:

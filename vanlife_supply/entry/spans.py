@@ -34,7 +34,8 @@ _GUESTS = re.compile(rf"(?:(?P<no>no)|{_COUNT}|my|our|the)?(?: more)? ?(?:(?:gue
 _GONE = re.compile(r"(?:off|out|no|none|0|gone|leaves?|leaving|left|went(?: home)?|away|until now)(?: (?P<at>.+))?")
 _AT = re.compile(r"\b(?:at|on|by)\b")
 _SOME_DAY = re.compile(rf"(?:from |on )?(?:{'|'.join(WEEKDAYS)})[a-z]*", re.IGNORECASE)
-_LASTS = re.compile(rf"(?:[0-9]+|an?|a few|{'|'.join(NUMBER_WORDS)}) ?(?:h|hours?|d|days?|nights?|weeks?)")
+LASTS = re.compile(rf"(?:[0-9]+|an?|a few|{'|'.join(NUMBER_WORDS)}) ?(?:h|hours?|d|days?|nights?|weeks?)")
+"""How long, without a word before it: `3 days`, `a week`."""
 
 
 def read_span(text: str, rig: Rig) -> Typed | None:
@@ -98,7 +99,7 @@ def _company(text: str) -> Typed | None:
     if guests is None:
         return None
     count, rest = guests["count"] or "1", guests["rest"] or ""
-    if rest.split(" ")[0].isdecimal() and not guests["count"] and not _LASTS.fullmatch(rest):
+    if rest.split(" ")[0].isdecimal() and not guests["count"] and not LASTS.fullmatch(rest):
         count, _, rest = rest.partition(" ")
     rest = re.sub(r"^leav(?:es?|ing)(?= )", "until", rest)
     gone = _GONE.fullmatch(rest)
@@ -113,7 +114,7 @@ def _number(count: str) -> str:
 
 def _when(rest: str | None) -> dict[str, str]:
     """`yesterday until sun`, `3 days` → since when, and until when."""
-    if _LASTS.fullmatch(rest or ""):
+    if LASTS.fullmatch(rest or ""):
         rest = f"for {rest}"
     start, until = _split(_UNTIL, rest or "")
     if _SOME_DAY.fullmatch(start):

@@ -13,6 +13,7 @@ from vanlife_supply.entry.company import visited
 from vanlife_supply.entry.model import Entry
 from vanlife_supply.entry.phrase import next_words, read_phrase
 from vanlife_supply.entry.sizes import sized, use_said
+from vanlife_supply.entry.spans import LASTS
 from vanlife_supply.entry.standing import standing
 from vanlife_supply.refusal import Refusal
 from vanlife_supply.tui.begun import completed
@@ -99,7 +100,7 @@ def span_phrase(text: str, on: tuple[str, ...], *, guests: bool) -> str:
     first, _, rest = " ".join(text.lower().split()).partition(" ")
     if first in ("g", "guests", "guest"):
         count, _, after = rest.partition(" ")
-        count, rest = (count, after) if count.isdecimal() else ("1", rest)
+        count, rest = (count, after) if count.isdecimal() and not LASTS.fullmatch(rest) else ("1", rest)
         if not rest and guests and count == "1":
             return "guest gone"
         return f"{count} guests {_till(rest)}".strip()
@@ -110,8 +111,10 @@ def span_phrase(text: str, on: tuple[str, ...], *, guests: bool) -> str:
 
 
 def _till(rest: str) -> str:
-    """A bare time is until when; with a word before it, or for what is no time, as it stands."""
+    """A bare time is until when, `3 days` is for how long; with a word before it, or for what is no time, as it stands."""
     word = rest.partition(" ")[0]
+    if LASTS.fullmatch(rest):
+        return f"for {rest}"
     return rest if word in _AS_SAID or not rest else f"until {rest}"
 
 
