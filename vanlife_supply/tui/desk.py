@@ -177,12 +177,13 @@ class LogDesk:
         from vanlife_supply.wording.town import short_list
 
         with Logbook.open(self._path) as book:
-            in_town = short_list(town(forecast, book.rig()), book.rig())
+            rig = book.rig()
+            in_town = short_list(town(forecast, rig), rig)
             if not book.has_places():
                 return WhereTo(in_town=in_town)
             known, now = atlas(book, forecast.as_of), self._here(book)
-            stop = next_stop(forecast, book.rig(), known, keeping.plans(book, now)) if known.places else None
-        told = printable(headline(stop, forecast, book.rig())) if stop else ""
+            stop = next_stop(forecast, rig, known, keeping.plans(book, now)) if known.places else None
+        told = printable(headline(stop, forecast, rig)) if stop else ""
         return WhereTo(told, tuple(printable(n) for n in names(known)), in_town)
 
     def decide(self, asked: str) -> Answered:
