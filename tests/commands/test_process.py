@@ -17,7 +17,8 @@ LOGGING = ["fill water 5 gal", "use water 1 gal", "use shower", "reading water h
            "condition heater", "note hello", "undo"]  # fmt: skip
 PROBE = (
     "import sys; from vanlife_supply.__main__ import main; status = main(sys.argv[1:]); "
-    "heavy = {'textual', 'numpy', 'rich', 'sqlite_utils', 'pendulum', 'vanlife_supply.entry.phrase'}; "
+    "heavy = {'textual', 'numpy', 'rich', 'sqlite_utils', 'pendulum', 'vanlife_supply.entry.phrase', "
+    "'vanlife_supply.wording.days'}; "
     "print(status, sorted(heavy & set(sys.modules)), file=sys.stderr)"
 )
 
@@ -31,7 +32,7 @@ def here(program: Runner, rig_file: Path) -> Runner:
 
 def test_logging_commands_load_nothing_heavy(here: Runner, db: Path) -> None:
     """No command a person runs at the pump loads Textual, numpy, rich, sqlite-utils or pendulum; where a supply and an
-    amount say all, nor the reader of phrases, which takes as long as the rest."""
+    amount say all, nor the reader of phrases, which takes as long as the rest, nor the words of the answer."""
     for line in LOGGING:
         command = [sys.executable, "-c", PROBE, "--db", str(db), *line.split()]
         done = subprocess.run(command, capture_output=True, text=True, check=True)

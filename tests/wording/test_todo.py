@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from tests.wording.example import forecast, rig
 from vanlife_supply.forecast.model import Band, First, Warning
-from vanlife_supply.wording import days_text
+from vanlife_supply.wording.days import days_text
 from vanlife_supply.wording.todo import things_to_do
 
 

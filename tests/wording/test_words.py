@@ -13,10 +13,11 @@ from tests.wording.example import GALLON, NOW, forecast, rig
 from vanlife_supply.deciding.model import Day, Staying
 from vanlife_supply.forecast.model import Band, First, Forecast, LimitOutlook, Warning
 from vanlife_supply.rig.load import read_rig
-from vanlife_supply.wording import days_json, days_text, sentence
 from vanlife_supply.wording.amounts import amount, chance, rate
+from vanlife_supply.wording.days import days_json, days_text
 from vanlife_supply.wording.deciding import staying_text
 from vanlife_supply.wording.names import supply_letters
+from vanlife_supply.wording.sentence import sentence
 from vanlife_supply.wording.times import about, count_on, part, past, short, spell
 from vanlife_supply.wording.warn import warning_cure, warning_text
 

@@ -28,7 +28,7 @@ def days(argv: list[str], db: str | None) -> int:
     with open_log(db) as book:
         rig, now = book.rig(), keeping.now_of(book)
         from vanlife_supply.advising import outlooks  # numpy comes with it
-        from vanlife_supply.wording import days_json, days_text
+        from vanlife_supply.wording.days import days_json, days_text
 
         moments = [at(read_when(t, now, rig.zone).moment.epoch, rig.zone) for t in args.values("--as-of")] or [now]
         asked = args.values("--as-of")

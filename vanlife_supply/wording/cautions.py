@@ -6,10 +6,8 @@ from collections.abc import Sequence
 
 from vanlife_supply.entry import model as m
 from vanlife_supply.entry.fitting import takes_gross
-from vanlife_supply.entry.laden import laden
 from vanlife_supply.entry.model import Entry
 from vanlife_supply.entry.prices import strange
-from vanlife_supply.entry.shelf import stores
 from vanlife_supply.quantity import GROSS
 from vanlife_supply.rig.model import FRESH, GREY, PROPANE, STOVE_FUEL, Arrangement, Rig
 from vanlife_supply.rig.weight import Load
@@ -39,6 +37,8 @@ def caution(entry: Entry, rig: Rig, load: Load | None = None, *, strange_tap: bo
 
 def caution_after(entry: Entry, rig: Rig, past: Sequence[Entry], arrangements: Sequence[Arrangement]) -> str:
     """`caution` of what is noted after all of `past`, oldest first."""
+    from vanlife_supply.entry.laden import laden  # noting on the command line has it from the log, and pays for no replay
+
     return caution(entry, rig, laden(past, entry, arrangements), strange_tap=strange(entry, past))
 
 
@@ -67,6 +67,8 @@ def _at_the_act(entry: Entry, rig: Rig, strange_tap: bool) -> str:
 
 
 def _alcohol(entry: Entry, rig: Rig) -> str:
+    from vanlife_supply.entry.shelf import stores
+
     mine = rig.of(STOVE_FUEL)
     cans = {mine[i].label for i in stores(rig.supply(STOVE_FUEL), mine)}
     if entry.kind == m.FILL and entry.container in cans:
