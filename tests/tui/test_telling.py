@@ -209,3 +209,17 @@ def test_a_fill_that_tells_nothing_is_said_so(line: str) -> None:
     """Where what is in the jugs now says more than the fill before it, the line of the fill says that it does not count."""
     assert "what you said is in them now counts instead" in understood(["1", line, "sunday"], NOW.zone, NOW)
     assert "counts instead" not in understood(["1", "6 gal half, 5 gal full", "sunday"], NOW.zone, NOW)
+
+
+@pytest.mark.parametrize(
+    ("line", "supply"),
+    [
+        ("two 5 lb, tw 6.4, one weighs 9.1 other full", "propane"),
+        ("two 5 lb, tw 6.4, one weighs 9.1, the other is full", "propane"),
+        ("half 7 gal, full 5 gal", "fresh"),
+    ],
+)
+def test_two_levels_of_one_are_asked(line: str, supply: str) -> None:
+    """The weight of one of two is not dropped for what is said of the other: which is which is asked."""
+    with pytest.raises(Refusal, match=r"Which is .* and which full"):
+        read_held(line, supply, "us")

@@ -196,6 +196,8 @@ def _take_share(line: _Line, found: re.Match[str]) -> None:
     if group is None:
         line.state = found[2]
         return
+    if not found[1] and group.state not in ("", found[2]):
+        raise Refusal(f"Which is {group.state} and which {found[2]}? Say each with its size: 1 L full, 1 L half.")
     for each in line.groups if found[1] else [group]:
         if each is group or not each.said:
             each.state, each.said = found[2], True
