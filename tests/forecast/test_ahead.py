@@ -270,3 +270,11 @@ def test_in_silence_nothing_comes_back(supply: str) -> None:
     levels = [one.level for one in told if one.level is not None]
     assert len(levels) == len(days) and all(level.p50 is not None and level.p50 <= 3.3 for level in levels)
     assert levels[-1].p10 == 0.0 and told[-1].days_left is not None and told[-1].days_left.p10 == 0.0
+
+
+def test_a_shower_noted_after_a_look_into_the_gray_runs_into_the_gray() -> None:
+    """Water filled, gray looked at, then ten litres used: what came down the drain is in there, wherever it went before."""
+    noted = [entry(0, "fill", "fresh", to="full"), entry(0.01, "reading", "grey", 5.0)]
+    before = likely(known(ahead(JUGS, noted, 0.02), "grey").level)
+    after = known(ahead(JUGS, [*noted, entry(0.02, "use", "fresh", 10.0, word="shower")], 0.021), "grey").level
+    assert before + 4.0 < likely(after) < before + 9.0

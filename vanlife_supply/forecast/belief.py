@@ -6,11 +6,11 @@ from bisect import bisect_left
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import partial
-from math import exp, sqrt
+from math import exp, hypot, sqrt
 
 from vanlife_supply.constants import SECONDS_PER_DAY
 from vanlife_supply.entry import model as m
-from vanlife_supply.entry.evidence import SPARED, Evidence
+from vanlife_supply.entry.evidence import SPARED, USED, Evidence
 from vanlife_supply.entry.model import Entry
 from vanlife_supply.entry.states import Replay
 from vanlife_supply.forecast import prior
@@ -22,13 +22,15 @@ from vanlife_supply.forecast.habit import LEAST_DAYS, Lapse
 from vanlife_supply.forecast.thread import Row, Thread
 from vanlife_supply.rig.model import FRESH, GREY, Arrangement, Rig, Supply
 
-BELIEF_VERSION = "22"
+BELIEF_VERSION = "23"
 """Changes whenever a kept belief would no longer be what `learn` makes of the same log."""
 WAITS_FOR = 32
 """Gray waits for the next level of fresh, which says what went down the drain; at most for so many more gray notes."""
 LEAST_DOUBT = 0.1
 LEAST_DRAINING = 0.05
 """Of the water used, whatever was noted as kept from the drain: what was used is only reckoned."""
+NOTED_ERROR = 0.1
+"""Relative sd of a use that was noted: common practice, no source."""
 EXTRAPOLATED_ERROR = 0.3
 """Relative sd of the fresh water used since its last known level."""
 
@@ -124,6 +126,11 @@ class Belief:
 
     def _add(self, supply: str, told: Evidence, offset: float) -> None:
         row = Row(told, offset)
+        gray = self.threads.get(GREY)
+        if gray is not None and supply == FRESH and told.what == USED:
+            gray.noted += told.after
+        elif gray is not None and supply == GREY and row.is_level:
+            gray.noted = 0.0
         if self.threads[supply].completed_by(row):
             if supply == FRESH and GREY in self.threads:
                 self.threads[GREY].restart()
@@ -256,7 +263,8 @@ class Belief:
         if since <= last:
             return max(water.knots[-1][1] - mark + used, 0.0), sd
         share = self._living(since, at, offset) / max(self._living(last, at, offset), LEAST_DAYS)
-        return used * share, sd * sqrt(share)
+        noted, other = self.threads[GREY].noted, max(used - water.habit.logged, 0.0)
+        return noted + share * other, hypot(sd * sqrt(share), NOTED_ERROR * noted)
 
     def _unsure(self, at: float) -> float:
         """Relative sd of the fresh water reckoned since its last level."""

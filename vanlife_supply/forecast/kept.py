@@ -83,7 +83,8 @@ def _restore_cells(belief: Belief, said: dict[str, Any], body: bytes) -> None:
         thread = Thread.begun(supply, _manner(told["manner"]), told["brim"])
         thread.rows = [Row(Evidence(*row), offset) for row, offset in told["rows"]]
         thread.knots = [(at, used) for at, used in told["knots"]]
-        thread.done, thread.levels, thread.mark, thread.began = (told[key] for key in ("done", "levels", "mark", "began"))
+        for field in ("done", "levels", "mark", "noted", "began"):
+            setattr(thread, field, told[field])
         habit = thread.habit
         habit.weight, habit.level, habit.var = arrays[3 * i], arrays[3 * i + 1], arrays[3 * i + 2]
         for field, value in told["habit"].items():
@@ -120,6 +121,7 @@ def _thread(thread: Thread) -> dict[str, Any]:
         "levels": thread.levels,
         "began": thread.began,
         "mark": thread.mark,
+        "noted": thread.noted,
         "habit": {name: getattr(habit, name) for name in _SCALARS},
         "errors": {key: astuple(tally) for key, tally in habit.errors.items()},
         "shares": {key: astuple(tally) for key, tally in habit.shares.items()},

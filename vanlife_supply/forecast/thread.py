@@ -37,7 +37,7 @@ class Thread:
     """`rows` of the last chapters, since `began`, the first `done` of them folded into `habit`.
 
     `knots`: (time, amount used by then) at every level folded.  `mark`: what the fresh water had come to when gray
-    was last known.
+    was last known, `noted`: the uses of it noted since.
     """
 
     supply: Supply
@@ -50,6 +50,7 @@ class Thread:
     levels: int = 0
     knots: list[tuple[float, float]] = field(default_factory=list)
     mark: float = 0.0
+    noted: float = 0.0
 
     @classmethod
     def begun(cls, supply: Supply, manner: Manner, brim: float) -> Thread:
