@@ -202,7 +202,8 @@ class Shelf:
         target = self.vessels.index(vessel)
         if target in self.stores:
             return
-        between = self._between(target)
+        # In one round of looks nothing is used between one and the next.
+        between = [] if self.anchor_at == at else self._between(target)
         expected = self.expected(at) or self._guessed(at)
         if expected is not None and self.supply.name != PROPANE and between:
             for one, chance in zip(between, self._emptied(between, used, expected), strict=True):
