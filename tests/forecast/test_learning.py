@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from tests.forecast.logs import (
@@ -71,6 +71,7 @@ LIVED_WITH = [arrangements(JUGS), (*arrangements(JUGS), Arrangement(moment(20).e
 
 
 @SLOW
+@example([(20.0, ("fill", "fresh", None, "full"))], [0], LIVED_WITH[1])
 @given(EVENTS, st.lists(st.integers(0, 14), max_size=3), st.sampled_from(LIVED_WITH))
 def test_kept_is_rebuilt(
     events: list[tuple[float, tuple[str, str, float | None, str]]], cuts: list[int], rigs: tuple[Arrangement, ...]

@@ -108,8 +108,8 @@ class Belief:
         carried, self.threads = self.threads, {}
         for supply in self.rig.supplies:
             manner, brim = self._manner(supply), self.rig.capacity(supply.name)
-            known = carried.get(supply.name)
-            self.threads[supply.name] = known.refitted(manner, brim) if known else Thread.begun(supply, manner, brim)
+            known, begun = carried.get(supply.name), Thread.begun(supply, manner, brim)
+            self.threads[supply.name] = known.refitted(manner, brim) if known and known.rows else begun
         for name, evidence in told:
             self._add(name, evidence, 0.0)
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from vanlife_supply.forecast.model import First, Forecast
 from vanlife_supply.rig.model import FILLS, Rig
 from vanlife_supply.wording.amounts import chance
@@ -27,11 +29,12 @@ def answer(forecast: Forecast, rig: Rig) -> tuple[str, str]:
         return NO_END
     if likely <= 0:
         return "Count on nothing more.", f"{_verdict(first, rig)} now."
-    sure = first.days_left.p10
-    opening = "Count on nothing for sure" if sure is not None and sure <= 0 else f"Count on {count_on(first.days_left)}"
-    if opening.endswith("sure"):
-        opening += f", likely {count_on(first.days_left).split(', likely ')[-1]}"
-    when = about(forecast.as_of.plus(_own_end(forecast, likely)), forecast.as_of)
+    sure, end = first.days_left.p10, _own_end(forecast, likely)
+    told = count_on(replace(first.days_left, p50=end))
+    opening = f"Count on {told}"
+    if sure is not None and sure <= 0:
+        opening = f"Count on nothing for sure, likely {told.split(', likely ')[-1]}"
+    when = about(forecast.as_of.plus(end), forecast.as_of)
     return f"{opening}.", f"{_verdict(first, rig)} first, about {when}.{_others(forecast, first, rig)}"
 
 
