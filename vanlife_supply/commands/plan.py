@@ -11,7 +11,6 @@ from time import monotonic
 from typing import TYPE_CHECKING
 
 from vanlife_supply.commands.args import Args, parse, usage_if
-from vanlife_supply.commands.noting import say
 from vanlife_supply.commands.whole import give_out, read_text
 from vanlife_supply.entry import model as m
 from vanlife_supply.refusal import NO_PLAN, Refusal, nearest
@@ -48,6 +47,8 @@ class _Found:
 def run(argv: list[str], db: str | None) -> int:
     """Plan and say it; `plan dump sun` notes what is planned. Exit status 5 when no plan reaches the demanded confidence."""
     if argv[1:] and argv[0] in (m.DUMP, m.FILL):
+        from vanlife_supply.commands.noting import say  # a plan from a file pays for no database
+
         return say(["plan", *argv], db)
     args = parse("plan", argv, (*_OUT, "--without"), ("--json",))
     usage_if(len(args.words) != 1, "plan", "name one trip")
