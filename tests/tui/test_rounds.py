@@ -44,6 +44,14 @@ def test_a_cylinder_is_traded_in_at_a_stop(answer: str, amount: str, paid: str) 
     assert (kind, supply, got, price) == ("exchange", "propane", amount, paid)
 
 
+@pytest.mark.parametrize("answer", ["half", "dumped half", "an hour ago, full", "20"])
+def test_how_much_is_no_place(answer: str) -> None:
+    """What says how much, typed where the place is asked, is refused: else a place of that name would be advised later."""
+    with pytest.raises(Refusal, match="is no place"):
+        said_in(stop_round(rig())[:1], [answer], rig(), NOW)
+    assert said_in(stop_round(rig())[:2], ["an hour ago, Half Moon Spring", ""], rig(), NOW)[0].place == "Half Moon Spring"
+
+
 @pytest.mark.parametrize(
     ("supply", "answer", "expected"),
     [

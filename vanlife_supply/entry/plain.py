@@ -18,8 +18,9 @@ _SMALL = {"the", "an", "my", "our", "is", "are", "was", "were", "about", "around
           "still"}  # fmt: skip
 """Words that change nothing: little ones, and those of doubt."""
 _BEFORE = {"i", "we", "i've", "we've", "i'm", "we're", "it's", "its", "have", "just", "ok", "so"}
-_LEVELS = {"full", "empty", "half", "quarter", "third", "bit", "little", "low", "dry", "almost", "nearly", "some", "to",
-           "out", *FAILED}  # fmt: skip
+LEVEL_WORDS = {"full", "empty", "half", "quarter", "third", "bit", "little", "low", "dry", "almost", "nearly", "some", "to",
+               "out", *FAILED}  # fmt: skip
+"""Words that say how much there is."""
 _WEEKDAY = rf"(?:{'|'.join(WEEKDAYS)})"
 _CONDITION = rf"({'|'.join(m.CONDITIONS)})"
 _NOUN = rf"(?:{'|'.join(NOUNS)})"
@@ -145,7 +146,7 @@ def _names(words: list[str], rig: Rig) -> bool:
 def _article(words: list[str], i: int, supply: str) -> bool:
     """Whether a lone `a` is the article, not the letter of a supply or container."""
     after = words[i + 1].lower() if words[i].lower() == "a" and i + 1 < len(words) and not supply else ""
-    return after.isalpha() and len(after) > 1 and after not in _LEVELS and not unit_named(after)
+    return after.isalpha() and len(after) > 1 and after not in LEVEL_WORDS and not unit_named(after)
 
 
 def labelled(text: str, rig: Rig, supply: str) -> str:
@@ -199,7 +200,7 @@ def _by_name(text: str, mine: Sequence[Container], supply: str, rig: Rig) -> str
 
 
 def _is_name(word: str, rig: Rig) -> bool:
-    known = {*SPOKEN, *_LEVELS, *(s.name.lower() for s in rig.supplies)}
+    known = {*SPOKEN, *LEVEL_WORDS, *(s.name.lower() for s in rig.supplies)}
     return word.isalpha() and len(word) > 1 and word not in known and not (is_noun(word) or unit_named(word))
 
 

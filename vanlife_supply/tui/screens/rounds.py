@@ -13,6 +13,7 @@ from vanlife_supply.entry.fitting import takes_gross
 from vanlife_supply.entry.model import Entry
 from vanlife_supply.entry.naming import take_supply
 from vanlife_supply.entry.phrase import VERBS, read_phrase
+from vanlife_supply.entry.plain import LEVEL_WORDS
 from vanlife_supply.entry.prices import traded_for
 from vanlife_supply.moment import Moment, read_when
 from vanlife_supply.quantity import NUMBER_WORDS
@@ -213,8 +214,15 @@ def _when_and_where(text: str, rig: Rig, now: Moment) -> tuple[str, str]:
             read_when(word, now, rig.zone)
             at = word
         except Refusal:
-            place = part
+            place = _as_place(part)
     return at, place
+
+
+def _as_place(part: str) -> str:
+    """The name of a place; Refusal where all of it says how much there is, or what was done."""
+    if all(word in LEVEL_WORDS or word in VERBS or word.isdigit() for word in part.lower().split()):
+        raise Refusal(f"{part!r} is no place: say here only when and where it was; how much is asked next.")
+    return part
 
 
 def asking(title: str, round_: tuple[Asked, ...], rig: Rig, now: Now, known: Known, leaves: str) -> LinesScreen:
