@@ -183,7 +183,9 @@ def test_the_number_is_typed_over(tmp_path: Path, keys: str, meant: str) -> None
     path = noted(tmp_path / "log.db")
 
     async def steps(pilot: Pilot[int]) -> None:
-        await press(pilot, f"e down m {keys} enter")
+        await press(pilot, f"e down m {keys}")
+        assert "Tue 5 May" in words(pilot).rpartition("What should it be?")[2], "what is mended keeps its time"
+        await press(pilot, "enter")
         assert f"Mend to: filled water {meant}?" in words(pilot)
 
     walk(steps, path, steady=False)

@@ -249,7 +249,7 @@ class EntriesScreen(SheetScreen[None]):
             self.show()
 
         before = phrase_of(entry, self.own.rig)
-        asking = saying(self.own, before, question, number_in(before, entry), "shows the effect")
+        asking = saying(self.own, before, question, number_in(before, entry), "shows the effect", entry.at.iso())
         self.app.push_screen(asking, mended)
 
     def _mending(self, entry: Entry, before: str, text: str) -> Change:

@@ -33,11 +33,16 @@ _AS_SAID = ("until", "till", "for", "since", "on", "off", "out", "no", "none", "
 
 def saying(
     app: SupplyApp, text: str = "", question: str = "What happened?", typed_over: tuple[int, int] = (0, 0),
-    does: str = "notes it",
+    does: str = "notes it", at: str = "",
 ) -> AskScreen:  # fmt: skip
-    """What happened, in words."""
+    """What happened, in words; `at` that time where they name none."""
     hint = "filled water b 5 3.50 last night"
-    meaning = meaning_of(app, lambda t: said(app, t))
+
+    def typed(text: str) -> Typed:
+        told = said(app, text)
+        return replace(told, at=told.at or at)
+
+    meaning = meaning_of(app, typed)
     return AskScreen(question, meaning, hint=hint, text=text, next_words=lambda t: following(t, app), does=does,
                      typed_over=typed_over)  # fmt: skip
 
