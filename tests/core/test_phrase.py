@@ -409,3 +409,18 @@ def test_a_condition_until_when(text: str, word: str, until: str) -> None:
     """The end is never part of the condition's name; `for` counts from its beginning."""
     e = said(text)
     assert e.until and (e.word, f"{e.until.local():%m-%d}") == (word, until)
+
+
+def test_both_of_three_is_asked() -> None:
+    """Two of three jugs is a question; two canisters beside the can they are filled from are both."""
+    jugs = "".join(f'[[container]]\nsupply = "fresh"\nlabel = "{n} gal jug"\ncapacity = "{n} gal"\n' for n in (6, 5, 2.5))
+    fuel = "".join(
+        f'[[container]]\nsupply = "stove_fuel"\nlabel = "{label}"\ncapacity = "{size} L"\n'
+        for label, size in (("canister 1", 1), ("canister 2", 1), ("can", 4))
+    )
+    rig = read_rig(f"[rig]\npeople = 1\n{jugs}{fuel}")
+    with pytest.raises(Refusal, match="Which two"):
+        read_phrase("filled both jugs", rig, NOW)
+    assert read_phrase("filled all jugs", rig, NOW).supply == "fresh"
+    with pytest.raises(Refusal, match="One at a time: alcohol a half, then alcohol b half"):
+        read_phrase("both canisters half", rig, NOW)

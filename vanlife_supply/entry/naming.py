@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from vanlife_supply.entry import model as m
 from vanlife_supply.quantity import unit_named
 from vanlife_supply.refusal import Refusal
@@ -119,3 +121,12 @@ def one_filled(words: list[str], supply: str, rig: Rig) -> str:
         return ""
     each = " or ".join(c.label for c in called)
     raise Refusal(f"Which one? One at a time: say {each}; {rig.say(supply)} alone is all of it.")
+
+
+def refuse_both_of_many(words: Sequence[str], supply: str, rig: Rig) -> None:
+    """"Both" of three or more is a question; the can that canisters are filled from is none of them."""
+    mine = rig.of(supply) if supply else ()
+    small = [c for c in mine if c.kind.lower() != "can" and c.label.lower() != "can"]
+    if len(small) > 2 and any(word.lower() == "both" for word in words):
+        letters = ", ".join(c.letter.lower() for c in small[:-1])
+        raise Refusal(f"Which two? There are {len(small)}: say one at a time, {letters} or {small[-1].letter.lower()}.")

@@ -19,6 +19,7 @@ from vanlife_supply.entry.naming import (
     is_noun,
     of_container,
     one_filled,
+    refuse_both_of_many,
     refuse_either,
     supply_in,
     take_container,
@@ -75,7 +76,10 @@ def read_phrase(text: str, rig: Rig, now: Moment) -> Typed:
     plain = " ".join(text.split())
     if VERBS.get(plain.partition(" ")[0].lower(), ("",))[0] == m.NOTE:
         return Typed(m.NOTE, word=plain.partition(" ")[2], typed=plain)
-    return replace(_read(begun(plain), rig, now), typed=plain)
+    told = replace(_read(begun(plain), rig, now), typed=plain)
+    if not told.container:
+        refuse_both_of_many(plain.split(), told.supply, rig)
+    return told
 
 
 def _read(text: str, rig: Rig, now: Moment) -> Typed:
