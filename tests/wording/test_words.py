@@ -149,6 +149,14 @@ def test_drinking_water_is_never_told_to_be_cut() -> None:
     assert "drink less" not in cure
 
 
+@pytest.mark.parametrize(("gallons", "told"), [(1, True), (54, False)])
+def test_no_more_than_a_load_is_to_be_kept_out_of_the_sink(gallons: int, told: bool) -> None:
+    """A gallon can go outside; nobody can keep nine loads of a bucket out of it: then there is only the dump."""
+    ends = Warning("full-before-dump", "grey", 0.9, NOW.plus(1).epoch, NOW.plus(9).epoch, amount=gallons * GALLON)
+    cure = warning_cure(ends, forecast(), rig())
+    assert ("out of the sink" in cure) is told and cure.startswith("Dump by")
+
+
 @pytest.mark.parametrize(
     "warning",
     [

@@ -31,7 +31,8 @@ def _full_cure(w: Warning, f: Forecast, rig: Rig) -> str:
     by = _count_on_until(w.supply, f)
     sure = " where it is sure" if w.place else ""
     dump = f"Dump by {by_when(by)}{sure}" if by else f"Dump now{sure}"
-    if w.amount and w.before is not None:
+    # More than a whole load cannot be kept out of the sink: it has to be dumped before.
+    if w.amount and w.before is not None and w.amount < rig.capacity(w.supply):
         kept = amount(w.amount, rig.supply(w.supply))
         dump += f", or keep {kept} out of the sink until {_on(w.before, f)}"
     return _unsure(w, f, f"{dump}.")
