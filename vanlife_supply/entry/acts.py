@@ -122,7 +122,7 @@ def _fill_some(shelf: Shelf, vessel: Vessel | None, at: float) -> list[Evidence]
     for each in touched:
         each.set(0.8 * each.spec.stop, GUESSED_ERROR * each.spec.stop)
     others = shelf.total() - sum(v.held for v in touched)
-    shelf.anchor(at, None, nan)
+    shelf.anchor(at, None, nan)  # how much there is now nobody knows, so no pace is learned from it
     return [Evidence(at, SOME, before=others, size=sum(v.spec.stop for v in touched))]
 
 

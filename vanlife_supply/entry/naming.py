@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from vanlife_supply.entry import model as m
+from vanlife_supply.entry.shelf import stores
 from vanlife_supply.quantity import unit_named
 from vanlife_supply.refusal import Refusal
 from vanlife_supply.rig.model import FILLS, SPOKEN, Container, Rig
@@ -125,8 +126,11 @@ def one_filled(words: list[str], supply: str, rig: Rig) -> str:
 
 def refuse_both_of_many(words: Sequence[str], supply: str, rig: Rig) -> None:
     """"Both" of three or more is a question; the can that canisters are filled from is none of them."""
-    mine = rig.of(supply) if supply else ()
-    small = [c for c in mine if c.kind.lower() != "can" and c.label.lower() != "can"]
-    if len(small) > 2 and any(word.lower() == "both" for word in words):
-        letters = ", ".join(c.letter.lower() for c in small[:-1])
-        raise Refusal(f"Which two? There are {len(small)}: say one at a time, {letters} or {small[-1].letter.lower()}.")
+    if not supply or "both" not in (word.lower() for word in words):
+        return
+    mine = rig.of(supply)
+    cans = stores(rig.supply(supply), mine)
+    *letters, last = (c.letter.lower() for i, c in enumerate(mine) if i not in cans)
+    if len(letters) > 1:
+        told = f"say one at a time, {', '.join(letters)} or {last}"
+        raise Refusal(f"Which two? There are {len(letters) + 1}: {told}.")

@@ -10,6 +10,7 @@ from math import exp, hypot, sqrt
 
 from vanlife_supply.constants import SECONDS_PER_DAY
 from vanlife_supply.entry import model as m
+from vanlife_supply.entry.acts import SPILLED_ERROR
 from vanlife_supply.entry.evidence import SPARED, USED, Evidence
 from vanlife_supply.entry.model import Entry
 from vanlife_supply.entry.states import Replay
@@ -29,8 +30,6 @@ WAITS_FOR = 32
 LEAST_DOUBT = 0.1
 LEAST_DRAINING = 0.05
 """Of the water used, whatever was noted as kept from the drain: what was used is only reckoned."""
-NOTED_ERROR = 0.1
-"""Relative sd of a use that was noted: common practice, no source."""
 EXTRAPOLATED_ERROR = 0.3
 """Relative sd of the fresh water used since its last known level."""
 
@@ -264,7 +263,7 @@ class Belief:
             return max(water.knots[-1][1] - mark + used, 0.0), sd
         share = self._living(since, at, offset) / max(self._living(last, at, offset), LEAST_DAYS)
         noted, other = self.threads[GREY].noted, max(used - water.habit.logged, 0.0)
-        return noted + share * other, hypot(sd * sqrt(share), NOTED_ERROR * noted)
+        return noted + share * other, hypot(sd * sqrt(share), SPILLED_ERROR * noted)
 
     def _unsure(self, at: float) -> float:
         """Relative sd of the fresh water reckoned since its last level."""
