@@ -306,3 +306,10 @@ def test_whatever_is_typed_is_understood_or_refused_in_a_sentence(parts: list[st
             read()
         except Refusal as fault:
             assert str(fault).strip()
+
+
+def test_a_day_after_the_place_is_until_when() -> None:
+    """`creek, sun` stays till Sunday, as `creek, until sun` does; what is no day is refused."""
+    assert phrase.read_stay("creek, sun", RIG, FIRST, WORDS) == phrase.read_stay("creek, until sun", RIG, FIRST, WORDS)
+    with pytest.raises(Refusal, match="until when"):
+        phrase.read_stay("creek, soonish", RIG, FIRST, WORDS)

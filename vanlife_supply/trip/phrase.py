@@ -60,8 +60,11 @@ def read_stay(
             conditions.append(plain)
         elif not name:
             name = part
+        elif (found := _until_day(plain, first)) is not None:
+            nights = found
         else:
-            raise Refusal(f"'{part}' is not clear: say nights, a distance, people or a condition ({', '.join(words)}).")
+            known = f"a distance, people or a condition ({', '.join(words)})"
+            raise Refusal(f"'{part}' is not clear: say nights, until when, {known}.")
     if nights is None:
         name, nights = _apart(name, first)
     if nights is None:
@@ -208,6 +211,14 @@ def _named(typed: str, old: Stay | Place | None) -> str:
 def _parts(text: str) -> list[str]:
     """Split at commas, but not within a number such as 3,50."""
     return [part for each in re.split(r",(?!\d)", text) if (part := " ".join(each.split()))]
+
+
+def _until_day(text: str, first: date) -> tuple[int, int | None] | None:
+    """`sun` after the name of a place is until when; None for what is no day."""
+    try:
+        return _nights(f"until {text}", first)
+    except Refusal:
+        return None
 
 
 def _nights(plain: str, first: date) -> tuple[int, int | None] | None:
